@@ -1,0 +1,1 @@
+"""outline2path: from an SVG outline to a judged cutter path."""

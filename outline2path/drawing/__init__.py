@@ -1,0 +1,1 @@
+"""SVG file -> Outline: true size, true regions, in mm with y up."""

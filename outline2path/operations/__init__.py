@@ -1,0 +1,1 @@
+"""Region and cutter -> cuts: polylines in three dimensions with their roles."""

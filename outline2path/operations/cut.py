@@ -1,0 +1,87 @@
+"""Cut: the joint between operations and path.
+
+An operation turns a region and a cutter into cuts. A cut is one contour at one depth: a chain of
+spans, each a polyline in three dimensions with a role. Operations know nothing of arcs, rapids
+or words; `path` fits arcs, orders the cuts and links them.
+
+Coordinates are work coordinates in mm, y up, z up. The points are those of the cutter's tip
+centre.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outline2path.shop.cutter import Cutter
+
+__all__ = ["Contour", "Cut", "Role", "Span", "Tab"]
+
+Role = Literal["plunge", "ramp", "lead-in", "cut", "tab", "lead-out"]
+"""What the cutter does on a span. "tab" is a cutting span raised over a tab."""
+
+
+@dataclass(frozen=True, eq=False)
+class Span:
+    """One polyline with one role.
+
+    Attributes
+    ----------
+    role : Role
+        See above. A "plunge" is vertical, straight down at the plunge feed; all else runs at the
+        cutting feed.
+    points : ndarray, shape (n, 3)
+        x, y, z in mm, n >= 2; the first point is the last point of the span before.
+    """
+
+    role: Role
+    points: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """One contour at one depth, from where the cutter enters to where it leaves.
+
+    The first point of the first span lies above the stock or in space already cut, and is reached
+    by a rapid at clearance height and a feed straight down to it.
+    """
+
+    operation: str
+    cutter: Cutter
+    z_mm: float
+    spans: tuple[Span, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tab:
+    """A bridge left standing: middle of the tab on the part's wall, length along it, height above
+    the bottom of the stock, mm."""
+
+    at_mm: tuple[float, float]
+    length_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Contour:
+    """All cuts of one ring, in the order they must be made.
+
+    Attributes
+    ----------
+    cuts : tuple of Cut
+        Top to bottom, roughing before finishing.
+    number : int
+        Its own number within the operation.
+    after : frozenset of int
+        Numbers of the contours that must be finished first (holes before the edge round them).
+    tabs : tuple of Tab
+        The tabs this contour leaves.
+    """
+
+    number: int
+    cuts: tuple[Cut, ...]
+    after: frozenset[int] = field(default_factory=frozenset)
+    tabs: tuple[Tab, ...] = ()

@@ -1,0 +1,1 @@
+"""Cuts -> Toolpath: order, arcs, linking moves, time."""

@@ -1,0 +1,1 @@
+"""Replay of a written program against outline and stock."""

@@ -1,0 +1,1 @@
+"""Toolpath -> text, and text -> motions. Writer and reader share nothing."""

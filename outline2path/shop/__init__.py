@@ -1,0 +1,1 @@
+"""The bench: cutter, stock, machine, material, feeds and speeds."""
