@@ -6,7 +6,6 @@ the name asked for. A failed or killed run leaves an existing file as it was.
 
 from __future__ import annotations
 
-import contextlib
 import os
 import tempfile
 from pathlib import Path
@@ -41,8 +40,8 @@ def write_whole(path: str | os.PathLike[str], data: bytes | str) -> Path:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-        os.chmod(temporary, _mode_for(target))
-        os.replace(temporary, target)
+        Path(temporary).chmod(_mode_for(target))
+        Path(temporary).replace(target)
     except OSError as fault:
         raise OutputError(
             f"cannot write {target}: {fault.strerror or fault}",
@@ -51,8 +50,7 @@ def write_whole(path: str | os.PathLike[str], data: bytes | str) -> Path:
         ) from fault
     finally:
         if temporary is not None:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
+            Path(temporary).unlink(missing_ok=True)
     return target
 
 

@@ -140,8 +140,8 @@ def format_length(mm: float, *, units: str = "mm", decimals: int = 2) -> str:
 
     Examples
     --------
-    >>> format_length(3.175), format_length(3.175, units="in")
-    ('3.18 mm', '0.125 in')
+    >>> format_length(3.175, decimals=3), format_length(3.175, units="in")
+    ('3.175 mm', '0.125 in')
     """
     if units == "in":
         return f"{mm / MM_PER_INCH:.{decimals + 1}f} in"

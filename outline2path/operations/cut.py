@@ -57,8 +57,10 @@ class Cut:
 
 @dataclass(frozen=True, kw_only=True)
 class Tab:
-    """A bridge left standing: middle of the tab on the part's wall, length along it, height above
-    the bottom of the stock, mm."""
+    """A bridge left standing.
+
+    Middle of the tab on the part's wall, length along it, height above the stock's bottom; mm.
+    """
 
     at_mm: tuple[float, float]
     length_mm: float
