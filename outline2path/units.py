@@ -19,6 +19,7 @@ __all__ = [
     "parse_angle",
     "parse_feed",
     "parse_length",
+    "parse_size",
     "parse_speed",
 ]
 
@@ -71,6 +72,34 @@ def parse_length(value: str | float) -> float:
     if unit not in _LENGTHS:
         raise UnitError(f"{value!r} is no length", value=value, remedy="write 3.175mm or 1/8in")
     return number * _LENGTHS[unit]
+
+
+def parse_size(text: str) -> tuple[float, float, float]:
+    """Read "width x height x thickness" and return three lengths in mm.
+
+    A unit after the last length serves those that have none.
+
+    Raises
+    ------
+    UnitError
+        When the text is not three lengths.
+
+    Examples
+    --------
+    >>> parse_size("200 x 150 x 9 mm"), parse_size("8in x 6in x 9mm")
+    ((200.0, 150.0, 9.0), (203.2, 152.39999999999998, 9.0))
+    """
+    texts = [part.strip() for part in re.split("[x\u00d7*]", text)]
+    if len(texts) != 3 or not all(texts):
+        raise UnitError(
+            f"{text[:_LONGEST]!r} is not three lengths",
+            value=text,
+            remedy='write "200 x 150 x 9 mm"',
+        )
+    unit = re.sub(r"^[\d\s./+-]*", "", texts[2])
+    bare = re.compile(r"[\d\s./+-]+")
+    a, b, c = (parse_length(f"{t} {unit}" if bare.fullmatch(t) else t) for t in texts)
+    return a, b, c
 
 
 def parse_feed(value: str | float) -> float:

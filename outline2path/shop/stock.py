@@ -1,0 +1,90 @@
+"""Stock: the blank on the mill's bed. Lengths in mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from outline2path.errors import SettingError
+from outline2path.shop.material import Material, find_material
+from outline2path.units import parse_length, parse_size
+
+__all__ = ["Stock"]
+
+_THICKEST_MM = 500.0
+
+
+@dataclass(frozen=True, init=False)
+class Stock:
+    """A flat blank.
+
+    Parameters
+    ----------
+    size : str, optional
+        "width x height x thickness" with one unit for all or one for each: "200 x 150 x 9 mm".
+        Left out when only the thickness is known; the plan then assumes enough around the part.
+    thickness : str or float, optional
+        Thickness as measured, where `size` is left out.
+    material : str
+        Everyday name; see `outline2path.shop.material`.
+
+    Raises
+    ------
+    SettingError
+        When a length is not positive, or the thickness is missing.
+    UnitError
+        When the size is not three lengths.
+
+    Examples
+    --------
+    >>> Stock("200 x 150 x 9 mm", material="birch plywood")
+    Stock("200 x 150 x 9 mm", material="birch plywood")
+    >>> Stock(thickness="1/4 in").thickness_mm
+    6.35
+    """
+
+    width_mm: float | None
+    height_mm: float | None
+    thickness_mm: float
+    material_name: str
+    material: Material
+
+    def __init__(
+        self,
+        size: str | None = None,
+        *,
+        thickness: str | float | None = None,
+        material: str = "plywood",
+    ) -> None:
+        width = height = None
+        if size is not None:
+            width, height, thick = parse_size(size)
+        elif thickness is not None:
+            thick = parse_length(thickness)
+        else:
+            raise SettingError(
+                f"stock of unknown thickness (size {size!r})",
+                remedy='give Stock("200 x 150 x 9 mm") or thickness="9 mm"',
+            )
+        for length in (width, height, thick):
+            if length is not None and length <= 0:
+                raise SettingError(
+                    f"a stock length of {length:g} mm is not positive", value=length
+                )
+        if thick > _THICKEST_MM:
+            raise SettingError(
+                f"stock {thick:g} mm thick is above {_THICKEST_MM:g} mm",
+                value=thick,
+                limit=_THICKEST_MM,
+                remedy="check its unit",
+            )
+        object.__setattr__(self, "width_mm", width)
+        object.__setattr__(self, "height_mm", height)
+        object.__setattr__(self, "thickness_mm", thick)
+        object.__setattr__(self, "material_name", material)
+        object.__setattr__(self, "material", find_material(material))
+
+    def __repr__(self) -> str:
+        if self.width_mm is None:
+            return f'Stock(thickness="{self.thickness_mm:g} mm", material="{self.material_name}")'
+        size = f"{self.width_mm:g} x {self.height_mm:g} x {self.thickness_mm:g} mm"
+        return f'Stock("{size}", material="{self.material_name}")'
