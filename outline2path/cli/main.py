@@ -1,0 +1,64 @@
+"""The command `outline2path`: find the subcommand, call it, turn errors into one paragraph.
+
+Nothing heavier than argparse is loaded before a subcommand runs, so help is instant.
+Exit codes: 0 done, 1 refused because of an error finding, 2 unusable input or arguments,
+3 a bug in outline2path, 130 stopped from the keyboard.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from outline2path.cli.options import build_parser
+from outline2path.errors import OutlinePathError
+
+__all__ = ["main"]
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command and return its exit code.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        Arguments after the command's name; those of the process by default.
+
+    Examples
+    --------
+    >>> main(["read"])
+    2
+    """
+    try:
+        args = build_parser().parse_args(argv)
+        code: int = import_module(f"outline2path.cli.{args.command}").run(args)
+        sys.stdout.flush()
+        return code
+    except SystemExit as stop:  # argparse has had its say
+        return stop.code if isinstance(stop.code, int) else 2
+    except OutlinePathError as error:
+        _say(f"outline2path: {error}")
+        return error.exit_code
+    except KeyboardInterrupt:
+        _say("outline2path: stopped; nothing was written")
+        return 130
+    except BrokenPipeError:  # whoever read our output has had enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as bug:
+        if os.environ.get("OUTLINE2PATH_TRACEBACK"):
+            raise
+        _say(
+            f"outline2path: a bug in outline2path, sorry: {type(bug).__name__}: {bug}. "
+            "Set OUTLINE2PATH_TRACEBACK=1 to see where, and please report it."
+        )
+        return 3
+
+
+def _say(text: str) -> None:
+    """Print one paragraph on standard error, whatever characters it holds."""
+    paragraph = " ".join(text.split())
+    encoding = sys.stderr.encoding or "utf-8"
+    print(paragraph.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)

@@ -1,0 +1,179 @@
+"""The options of every subcommand, with units and defaults, and nothing else.
+
+Values are read into mm, mm/min, rpm and degrees as they are parsed, so that a wrong unit is
+refused with the option's name before anything is loaded.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from typing import NoReturn
+
+from outline2path.errors import UnitError
+from outline2path.tolerance import DEFAULT_TOLERANCE_MM
+from outline2path.units import parse_angle, parse_feed, parse_length, parse_speed
+
+__all__ = ["build_parser"]
+
+_ABOUT = "From an SVG outline to a judged cutter path for a small mill."
+_CARE = (
+    "Lengths carry a unit (3.175mm, 1/8in); a bare number is millimetres. The machine's manual, "
+    "local codes and trained supervision come first: eyes, ears, dust, and never unattended."
+)
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line, without the whole usage."""
+
+    def error(self, message: str) -> NoReturn:
+        print(f"{self.prog}: {message}; see {self.prog} --help", file=sys.stderr)
+        raise SystemExit(2)
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Return the parser of the whole command.
+
+    Examples
+    --------
+    >>> build_parser().parse_args(["check", "a.svg", "--cutter", "1/8in"]).cutter
+    3.175
+    """
+    parser = _Parser(prog="outline2path", description=_ABOUT, epilog=_CARE)
+    parser.add_argument("--version", action="version", version=_version())
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    _cut(commands.add_parser("cut", help="write a program that cuts the outline", epilog=_CARE))
+    _check(
+        commands.add_parser(
+            "check", help="say where the cutter cannot get before wood is bought", epilog=_CARE
+        )
+    )
+    _read(commands.add_parser("read", help="say what the drawing holds, with sizes"))
+    _prove(commands.add_parser("prove", help="replay a written program against its drawing"))
+    _demo(commands.add_parser("demo", help="cut every demo drawing into a folder, offline"))
+    return parser
+
+
+def _version() -> str:
+    from importlib.metadata import version
+
+    return f"outline2path {version('outline2path')}"
+
+
+def _unit(read: Callable[[str], float]) -> Callable[[str], float]:
+    """Turn a reader of quantities into an argparse type with the reader's own words."""
+
+    def convert(text: str) -> float:
+        try:
+            return read(text)
+        except UnitError as error:
+            raise argparse.ArgumentTypeError(str(error)) from None
+
+    return convert
+
+
+_LENGTH = _unit(parse_length)
+_FEED = _unit(parse_feed)
+_SPEED = _unit(parse_speed)
+_ANGLE = _unit(parse_angle)
+
+
+def _drawing(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("drawing", metavar="DRAWING.svg", help="- reads it from stdin")
+    _size(parser)
+
+
+def _size(parser: argparse.ArgumentParser) -> None:
+    """Add what every command that reads a drawing shares."""
+    size = parser.add_argument_group("size and place (turned, then mirrored, then sized)")
+    one = size.add_mutually_exclusive_group()
+    one.add_argument("--width", type=_LENGTH, metavar="W", help="finished width, in proportion")
+    one.add_argument("--height", type=_LENGTH, metavar="H", help="finished height, in proportion")
+    one.add_argument("--scale", type=float, metavar="S", help="1 is the drawing's true size")
+    size.add_argument("--rotate", type=_ANGLE, default=0.0, metavar="DEG", help="to the left")
+    size.add_argument("--mirror", action="store_true", help="as seen from the other face")
+    parser.add_argument(
+        "--tolerance",
+        type=_LENGTH,
+        default=DEFAULT_TOLERANCE_MM,
+        metavar="T",
+        help="most that may be left on the part where the cutter reaches (0.02mm)",
+    )
+
+
+def _outputs(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--report", metavar="REPORT.json", help="write the report; - prints it")
+    parser.add_argument("--picture", metavar="PICTURE.png", help="write a picture (png, pdf, svg)")
+
+
+def _cutting(parser: argparse.ArgumentParser) -> None:
+    """Add what `cut` and `prove` share: how the part is to be cut."""
+    parser.add_argument("--cutter", type=_LENGTH, required=True, metavar="D", help="diameter")
+    parser.add_argument("--flutes", type=int, default=2, metavar="N")
+    parser.add_argument("--thickness", type=_LENGTH, required=True, metavar="H", help="of stock")
+    parser.add_argument("--material", default="plywood", metavar="NAME")
+    parser.add_argument("--side", choices=("outside", "inside", "on"), default="outside")
+    parser.add_argument("--allowance", type=_LENGTH, default=0.0, metavar="A", help="(0mm)")
+    depth = parser.add_argument_group("depth")
+    depth.add_argument("--depth-per-pass", type=_LENGTH, default=1.5, metavar="P", help="(1.5mm)")
+    depth.add_argument("--through", type=_LENGTH, default=0.3, metavar="T", help="below (0.3mm)")
+    depth.add_argument("--finish-allowance", type=_LENGTH, default=0.0, metavar="A", help="(0mm)")
+    hold = parser.add_argument_group("holding the part")
+    hold.add_argument("--tabs", type=int, default=0, metavar="N", help="tabs on each edge (0)")
+    hold.add_argument("--tab-length", type=_LENGTH, default=6.0, metavar="L", help="(6mm)")
+    hold.add_argument("--tab-height", type=_LENGTH, default=1.5, metavar="H", help="(1.5mm)")
+    way = parser.add_argument_group("way of cutting")
+    way.add_argument("--lead", choices=("arc", "line", "none"), default="arc")
+    way.add_argument("--entry", choices=("plunge", "ramp", "helix"), default="plunge")
+    way.add_argument("--direction", choices=("climb", "conventional"), default="climb")
+    way.add_argument("--feed", type=_FEED, metavar="F", help="feed, mm/min or with unit: 72in/min")
+    way.add_argument("--plunge", type=_FEED, metavar="F", help="feed straight down")
+    way.add_argument("--speed", type=_SPEED, metavar="RPM", help="spindle speed")
+    way.add_argument("--clearance", type=_LENGTH, default=5.0, metavar="Z", help="above (5mm)")
+    program = parser.add_argument_group("program")
+    program.add_argument("--units", choices=("mm", "in"), default="mm")
+    program.add_argument(
+        "--zero", choices=("lower-left", "centre", "stock-corner"), default="lower-left"
+    )
+    program.add_argument("--zero-z", choices=("top", "bottom"), default="top")
+
+
+def _cut(parser: argparse.ArgumentParser) -> None:
+    _drawing(parser)
+    parser.add_argument("-o", "--output", required=True, metavar="PROGRAM.nc")
+    _outputs(parser)
+    _cutting(parser)
+    parser.add_argument(
+        "--force", action="store_true", help="write in spite of error findings (exit code 1)"
+    )
+
+
+def _check(parser: argparse.ArgumentParser) -> None:
+    _drawing(parser)
+    _outputs(parser)
+    parser.add_argument("--cutter", type=_LENGTH, required=True, metavar="D", help="diameter")
+    parser.add_argument("--flutes", type=int, default=2, metavar="N")
+    parser.add_argument("--side", choices=("outside", "inside", "on"), default="outside")
+    parser.add_argument("--allowance", type=_LENGTH, default=0.0, metavar="A", help="(0mm)")
+    parser.add_argument(
+        "--thin-wall", type=_LENGTH, default=1.0, metavar="W", help="report thinner walls (1mm)"
+    )
+
+
+def _read(parser: argparse.ArgumentParser) -> None:
+    _drawing(parser)
+    parser.add_argument("--wkt", metavar="OUT.wkt", help="write the outline as one MULTIPOLYGON")
+    parser.add_argument("--svg", metavar="OUT.svg", help="write the outline as a clean drawing")
+
+
+def _prove(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("program", metavar="PROGRAM.nc")
+    parser.add_argument("--drawing", required=True, metavar="DRAWING.svg")
+    _size(parser)
+    parser.add_argument("--report", metavar="REPORT.json", help="write the report; - prints it")
+    _cutting(parser)
+
+
+def _demo(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("folder", nargs="?", default="outline2path-demo", metavar="FOLDER")
