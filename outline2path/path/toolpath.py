@@ -8,11 +8,13 @@ row's is `start`.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.shop.cutter import Cutter
+if TYPE_CHECKING:
+    from outline2path.shop.cutter import Cutter
 
 __all__ = ["ARC_CCW", "ARC_CW", "LINE", "MOVE", "RAPID", "ROLES", "Section", "Toolpath"]
 

@@ -1,0 +1,232 @@
+"""Assemble: contours in, one toolpath out.
+
+In: the contours of operations, feeds in mm/min, heights in mm, work coordinates. Out: a
+`Toolpath` that begins and ends at clearance height over `start_xy`. Moves across go at clearance
+height; rapids down stop `APPROACH_MM` above the stock's top, or above the floor the same contour
+has already cut at that very point, and the plunge feed takes over there. Nothing lifts when the
+next cut begins where the last one ended.
+
+Feeds: everything runs at the cutting feed, but no move goes down faster than the plunge feed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outline2path.errors import SettingError
+from outline2path.path.blocks import Fitter
+from outline2path.path.order import order_contours
+from outline2path.path.toolpath import LINE, MOVE, RAPID, ROLES, Section, Toolpath
+from outline2path.tolerance import GRID_MM
+
+if TYPE_CHECKING:
+    from outline2path.operations.cut import Contour, Cut
+    from outline2path.tolerance import Budget
+
+__all__ = ["APPROACH_MM", "assemble"]
+
+APPROACH_MM = 1.0
+"""Rapids down end this far above stock or floor: common practice, no source."""
+
+_ROLE = {name: number for number, name in enumerate(ROLES)}
+Point = tuple[float, float, float]
+
+
+def assemble(
+    contours: Sequence[Contour],
+    *,
+    feed: float,
+    plunge: float,
+    clearance_mm: float,
+    top_mm: float,
+    budget: Budget,
+    start_xy: tuple[float, float] = (0.0, 0.0),
+) -> Toolpath:
+    """Link contours into one toolpath.
+
+    Parameters
+    ----------
+    contours : sequence of Contour
+        Contours of one operation are put in an order of short rapids; operations stay in the
+        order given.
+    feed, plunge : float
+        Cutting feed, and greatest feed straight down, mm/min.
+    clearance_mm, top_mm : float
+        Work z of moves across, and of the stock's top, mm.
+    budget : Budget
+        Its `arcs_mm` is what the fitted lines and arcs may differ from the spans.
+    start_xy : tuple of float
+        Where the program begins and ends, mm.
+
+    Raises
+    ------
+    SettingError
+        When a feed is not positive, the clearance height is not above the stock, or a contour
+        would have to wait for itself.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from outline2path.operations.cut import Contour, Cut, Span
+    >>> from outline2path.shop.cutter import Cutter
+    >>> from outline2path.tolerance import Budget
+    >>> down = Span("plunge", np.array([[5, 5, 0.5], [5, 5, -1]]))
+    >>> along = Span("cut", np.array([[5, 5, -1], [9, 5, -1.0]]))
+    >>> slot = Contour(number=0, cuts=(Cut("profile", Cutter(3), -1.0, (down, along)),))
+    >>> path = assemble([slot], feed=900, plunge=300, clearance_mm=5, top_mm=0, budget=Budget())
+    >>> [(ROLES[m["role"]], float(m["z"]), float(m["feed"])) for m in path.moves[:4]]
+    [('rapid', 5.0, 0.0), ('rapid', 1.0, 0.0), ('plunge', -1.0, 300.0), ('cut', -1.0, 900.0)]
+    """
+    _check(feed, plunge, clearance_mm, top_mm)
+    trace = _Trace(
+        feed=feed,
+        plunge=plunge,
+        clearance_mm=clearance_mm,
+        top_mm=top_mm,
+        fitter=Fitter(budget.arcs_mm),
+        at=(*start_xy, clearance_mm),
+    )
+    for _, group in groupby(contours, key=_operation):
+        for contour in order_contours(tuple(group), start_xy=trace.at[:2]):
+            trace.contour(contour)
+    return trace.finish(start_xy)
+
+
+class _Trace:
+    """The moves so far and where the cutter stands."""
+
+    def __init__(
+        self,
+        *,
+        feed: float,
+        plunge: float,
+        clearance_mm: float,
+        top_mm: float,
+        fitter: Fitter,
+        at: Point,
+    ) -> None:
+        self.feed, self.plunge = feed, plunge
+        self.clearance_mm, self.top_mm = clearance_mm, top_mm
+        self.fitter, self.at, self.start = fitter, at, at
+        self.parts: list[NDArray[np.void]] = []
+        self.sections: list[Section] = []
+
+    def contour(self, contour: Contour) -> None:
+        """Add all cuts of one contour."""
+        before: Cut | None = None
+        for cut in contour.cuts:
+            if not cut.spans:
+                continue
+            self.sections.append(
+                Section(
+                    operation=cut.operation,
+                    contour=contour.number,
+                    cutter=cut.cutter,
+                    z_mm=cut.z_mm,
+                )
+            )
+            self._enter(cut, before)
+            for span in cut.spans:
+                self._span(span.role, span.points)
+            before = cut
+
+    def finish(self, start_xy: tuple[float, float]) -> Toolpath:
+        """Go back to the start at clearance height and hand over the table."""
+        if self.sections:
+            self._across(start_xy)
+        moves = np.concatenate(self.parts) if self.parts else np.zeros(0, MOVE)
+        return Toolpath(
+            moves=moves,
+            sections=tuple(self.sections),
+            start=self.start,
+            clearance_mm=self.clearance_mm,
+        )
+
+    def _enter(self, cut: Cut, before: Cut | None) -> None:
+        """Get to the first point of a cut, or to the foot of its leading plunge."""
+        first = cut.spans[0]
+        x, y, z = (float(v) for v in first.points[0])
+        plunges = first.role == "plunge"
+        low = min(z, float(first.points[-1, 2])) if plunges else z
+        floor = _floor(before, x, y, self.top_mm)
+        if math.hypot(x - self.at[0], y - self.at[1]) > GRID_MM:
+            self._across((x, y))
+        ready = min(max(floor + APPROACH_MM, low), self.clearance_mm)
+        if self.at[2] > ready or self.at[2] < low:
+            self._go((x, y, max(ready, low)), "rapid")
+        if not plunges:
+            self._go((x, y, z), "approach")
+
+    def _across(self, xy: tuple[float, float]) -> None:
+        self._go((self.at[0], self.at[1], max(self.clearance_mm, self.at[2])), "retract")
+        self._go((*xy, self.at[2]), "rapid")
+
+    def _go(self, to: Point, role: str) -> None:
+        """Add one straight move: rapid, or down at the plunge feed."""
+        if to == self.at:
+            return
+        move = np.zeros(1, MOVE)
+        move["kind"] = LINE if role == "approach" else RAPID
+        move["role"] = _ROLE[role]
+        move["section"] = max(len(self.sections) - 1, 0)
+        move["x"], move["y"], move["z"] = to
+        move["feed"] = self.plunge if role == "approach" else 0.0
+        self.parts.append(move)
+        self.at = to
+
+    def _span(self, role: str, points: NDArray[np.float64]) -> None:
+        """Add the moves of one span, from where the cutter stands."""
+        points = np.asarray(points, float)
+        if role == "plunge":
+            points = np.vstack([self.at, points[-1]])
+        moves = self.fitter.moves(points)
+        if not len(moves):
+            return
+        moves["role"] = _ROLE[role]
+        moves["section"] = len(self.sections) - 1
+        moves["feed"] = self._feeds(moves, points[0])
+        self.parts.append(moves)
+        self.at = tuple(moves[-1][["x", "y", "z"]].tolist())
+
+    def _feeds(self, moves: NDArray[np.void], begin: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Cutting feed, lowered where a move would go down faster than the plunge feed."""
+        ends = np.column_stack([moves["x"], moves["y"], moves["z"]])
+        step = np.diff(np.vstack([begin, ends]), axis=0)
+        size = np.sqrt((step * step).sum(axis=1))
+        down = np.maximum(-step[:, 2], 0.0)
+        limit = self.plunge * size / np.maximum(down, GRID_MM * size)
+        feeds: NDArray[np.float64] = np.minimum(self.feed, limit)
+        return feeds
+
+
+def _floor(before: Cut | None, x: float, y: float, top_mm: float) -> float:
+    """Lowest z the contour's last cut reached at this very point, else the stock's top."""
+    if before is None:
+        return top_mm
+    points = np.vstack([span.points for span in before.spans])
+    here = np.hypot(points[:, 0] - x, points[:, 1] - y) <= GRID_MM
+    return min(float(points[here, 2].min()), top_mm) if here.any() else top_mm
+
+
+def _operation(contour: Contour) -> str:
+    return contour.cuts[0].operation if contour.cuts else ""
+
+
+def _check(feed: float, plunge: float, clearance_mm: float, top_mm: float) -> None:
+    for name, value in (("feed", feed), ("plunge feed", plunge)):
+        if not (math.isfinite(value) and value > 0):
+            raise SettingError(f"a {name} of {value:g} mm/min is not positive", value=value)
+    if not clearance_mm > top_mm:
+        raise SettingError(
+            f"a clearance height of z {clearance_mm:g} mm is not above the stock's top at "
+            f"z {top_mm:g} mm",
+            value=clearance_mm,
+            limit=top_mm,
+            remedy="raise the clearance",
+        )

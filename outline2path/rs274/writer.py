@@ -1,0 +1,175 @@
+"""Writer: a toolpath as RS-274 text that any controller takes.
+
+In: a `Toolpath` in mm. Out: a `Program` in mm or inches. Only the portable subset is used: G0 G1
+G2 G3 G4 G17 G20 G21 G40 G49 G54 G80 G90 G94 M3 M5 M30, T and M6 on request, S F and comments;
+every word is legal in NISTIR 6556 and harmless to small controllers. Every motion block names its
+G word; coordinates and feeds are written where they change; arcs always carry X Y I J, the
+centre counted from the arc's start. 4 decimals in mm, 5 in inches, ASCII, at most 80 characters.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outline2path.errors import SettingError
+from outline2path.path.measure import bounds_mm
+from outline2path.path.toolpath import Toolpath
+from outline2path.rs274.comment import comment_lines
+from outline2path.rs274.grid import DECIMALS, on_grid, step_mm
+from outline2path.rs274.header import Header
+from outline2path.rs274.program import Program
+from outline2path.units import format_length
+
+__all__ = ["write_program"]
+
+_WORDS = "XYZIJF"
+_SAFE_START = (
+    "G17 (arcs in the xy plane)",
+    "{units}",
+    "G40 (no cutter compensation)",
+    "G49 (no tool length offset)",
+    "G80 (no drilling cycle)",
+    "G54 (first work zero)",
+    "G90 (positions count from work zero)",
+    "G94 (feeds a minute)",
+)
+_UNITS = {"mm": "G21 (millimetres)", "in": "G20 (inches)"}
+
+
+def write_program(
+    toolpath: Toolpath,
+    *,
+    header: Header,
+    rpm: float,
+    units: str = "mm",
+    tool: int | None = None,
+    spin_up_s: float = 2.0,
+) -> Program:
+    """Write a toolpath as an RS-274 program.
+
+    Parameters
+    ----------
+    toolpath : Toolpath
+        Moves in mm, beginning and ending at clearance height.
+    header : Header
+        What the opening comments state.
+    rpm : float
+        Spindle speed.
+    units : "mm" or "in"
+        Units of the text.
+    tool : int, optional
+        Number of the cutter's place; writes T and M6. Left out, the cutter is already in.
+    spin_up_s : float
+        Seconds to wait for the spindle; 0 writes no dwell.
+
+    Raises
+    ------
+    SettingError
+        When a setting is out of range, a cutting move has no feed, or the path uses more than
+        one cutter or goes beyond 10 m.
+    ProgramError
+        When an arc's start and end do not lie on one circle.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from outline2path.path.toolpath import MOVE
+    >>> slot = np.array([(1, 1, 0, 0, 0, -1, 0, 0, 300), (1, 4, 0, 9, 0, -1, 0, 0, 900)], MOVE)
+    >>> path = Toolpath(moves=slot, sections=(), start=(0, 0, 5), clearance_mm=5)
+    >>> program = write_program(path, header=Header(title="slot"), rpm=9000)
+    >>> program.lines[-6:-2]
+    ('G4 P2', 'G0 X0.0000 Y0.0000', 'G1 Z-1.0000 F300', 'G1 X9.0000 F900')
+    """
+    _check(toolpath, rpm=rpm, units=units, tool=tool, spin_up_s=spin_up_s)
+    start, blocks = on_grid(toolpath, units=units)
+    scale = 10 ** DECIMALS[units]
+    x, y, z = (f"{value / scale:.{DECIMALS[units]}f}" for value in start.tolist())
+    cutter = toolpath.sections[0].cutter.label if toolpath.sections else ""
+    lines = [
+        *header.lines(cutter=cutter, bounds_mm=bounds_mm(toolpath), units=units),
+        *(line.format(units=_UNITS[units]) for line in _SAFE_START),
+        f"G0 Z{z}",
+        *([] if tool is None else [f"T{tool}", "M6"]),
+        f"M3 S{rpm:.0f}",
+        *([f"G4 P{spin_up_s:.3g}"] if spin_up_s else []),
+        f"G0 X{x} Y{y}",
+        *_with_titles(_motion_lines(start, blocks, units), blocks["section"], toolpath, units),
+        "M5",
+        "M30",
+    ]
+    return Program("\n".join(lines) + "\n")
+
+
+def _motion_lines(start: NDArray[np.int64], blocks: NDArray[np.void], units: str) -> list[str]:
+    """Format all blocks at once: one template for all, filled in one go."""
+    if not len(blocks):
+        return []
+    at = np.column_stack([blocks["x"], blocks["y"], blocks["z"]])
+    written = np.zeros((len(blocks), len(_WORDS)), bool)
+    written[:, :3] = at != np.vstack([start, at[:-1]])
+    arcs = blocks["kind"] >= 2
+    for word in (0, 1, 3, 4):
+        written[arcs, word] = True
+    feeding = np.flatnonzero(blocks["kind"] > 0)
+    feeds = blocks["feed"][feeding]
+    written[feeding, 5] = np.diff(feeds, prepend=-1.0) != 0
+    scale = 10 ** DECIMALS[units]
+    lengths = np.column_stack([at, blocks["i"], blocks["j"]]) / scale
+    values = np.column_stack([lengths, blocks["feed"]])[written]
+    patterns = blocks["kind"] + 4 * (written @ (1 << np.arange(len(_WORDS))))
+    kinds, chosen = np.unique(patterns, return_inverse=True)
+    templates = [_template(pattern, DECIMALS[units]) for pattern in kinds.tolist()]
+    text = "\n".join([templates[number] for number in chosen.ravel().tolist()])
+    return (text % tuple(values.tolist())).split("\n")
+
+
+def _template(pattern: int, decimals: int) -> str:
+    words = [f"G{pattern % 4}"]
+    for number, letter in enumerate(_WORDS):
+        if pattern // 4 >> number & 1:
+            words.append(f"{letter}%.7g" if letter == "F" else f"{letter}%.{decimals}f")
+    return " ".join(words)
+
+
+def _with_titles(
+    lines: list[str], section: NDArray[np.int32], toolpath: Toolpath, units: str
+) -> list[str]:
+    """Put a comment before the first block of every section."""
+    if not toolpath.sections:
+        return lines
+    begins = np.flatnonzero(np.diff(section, prepend=-1)).tolist()
+    titled: list[str] = []
+    for begin, end in zip(begins, [*begins[1:], len(lines)], strict=True):
+        number = int(section[begin])
+        one = toolpath.sections[number]
+        depth = format_length(one.z_mm, units=units)
+        title = f"{one.operation}, contour {one.contour + 1}, z {depth}"
+        titled += comment_lines(f"pass {number + 1} of {len(toolpath.sections)}: {title}")
+        titled += lines[begin:end]
+    return titled
+
+
+def _check(
+    toolpath: Toolpath, *, rpm: float, units: str, tool: int | None, spin_up_s: float
+) -> None:
+    step_mm(units)
+    if not (math.isfinite(rpm) and 1 <= rpm <= 200_000):
+        raise SettingError(f"{rpm!r} rpm is outside 1 to 200000", value=rpm, limit=(1, 200_000))
+    if tool is not None and not 0 <= tool <= 99_999:
+        raise SettingError(f"tool number {tool!r} is outside 0 to 99999", value=tool)
+    if not (math.isfinite(spin_up_s) and 0 <= spin_up_s <= 600):
+        raise SettingError(f"a dwell of {spin_up_s!r} s is outside 0 to 600 s", value=spin_up_s)
+    feeds = toolpath.moves["feed"][toolpath.moves["kind"] > 0]
+    if len(feeds) and not (np.isfinite(feeds).all() and 0 < feeds.min() <= feeds.max() < 1e6):
+        raise SettingError(
+            f"feeds of {feeds.min():g} to {feeds.max():g} mm/min are outside 0 to 1000000",
+            remedy="give every cutting move a feed",
+        )
+    cutters = {section.cutter for section in toolpath.sections}
+    if len(cutters) > 1:
+        raise SettingError(
+            f"one program cannot use {len(cutters)} cutters", remedy="write one program a cutter"
+        )
