@@ -1,0 +1,396 @@
+"""Plan view: outline, reach and plan from above.
+
+In: values of the earlier rooms, all in mm, work coordinates, y up. Out: a `Drawn`, which holds the
+axes and every artist by meaning. Without `ax` a page is made with title, notes and a line of
+caution; with `ax` only the plot goes into those axes, and the words stay in `Drawn.blocks`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
+import shapely
+
+from outline2path.picture import cuts
+from outline2path.picture.drawn import Drawn
+from outline2path.picture.frame import Bounds, Units, frame_axes, scale_bar, work_zero
+from outline2path.picture.marks import draw_marks, make_marks, marks_block
+from outline2path.picture.moves import Trace, traces
+from outline2path.picture.notes import Block, Row
+from outline2path.picture.shapes import add_fill, add_hatch, add_lines
+from outline2path.picture.sheet import lay_sheet
+from outline2path.picture.style import depth_colours, meaning
+from outline2path.picture.words import cutter_words, in_words
+from outline2path.units import MM_PER_INCH, format_length
+
+if TYPE_CHECKING:
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+    from shapely.geometry.base import BaseGeometry
+
+    from outline2path.drawing.outline import Outline
+    from outline2path.findings import Finding
+    from outline2path.operations.cut import Tab
+    from outline2path.path.toolpath import Toolpath
+
+__all__ = ["draw_outline", "draw_plan", "draw_reach"]
+
+Side = Literal["outside", "inside", "on"]
+_Artists = dict[str, tuple["Artist", ...]]
+_MINUS = "\u2212"
+_TIMES = "\u00d7"
+_MOST_DEPTH_ROWS = 10
+_HATCH_PT = 7.0
+_DETAIL_PT = 0.25
+
+
+def draw_outline(
+    outline: Outline, *, ax: Axes | None = None, title: str | None = None, units: Units = "mm"
+) -> Drawn:
+    """Draw the regions of an outline, with its findings numbered.
+
+    Parameters
+    ----------
+    outline : Outline
+        Regions in mm, y up.
+    ax : matplotlib Axes, optional
+        Where to draw; a page of its own is made if left out.
+    title : str, optional
+        Head line; the drawing's file name if left out.
+    units : "mm" or "in"
+        What the axes count.
+
+    Examples
+    --------
+    >>> from outline2path.drawing.outline import Outline
+    >>> drawn = draw_outline(Outline.from_shapely(shapely.box(0, 0, 40, 30)))
+    >>> drawn.facts.rsplit("  ", 1)[-1]
+    'edge 140.0 mm'
+    """
+    marks = make_marks(findings=outline.findings, units=units)
+    title, facts = title or _name(outline), _outline_facts(outline, units)
+    blocks = marks_block(marks)
+    if ax is None:
+        ax = lay_sheet(
+            outline.bounds_mm,
+            title=title,
+            facts=facts,
+            blocks=blocks,
+            caution="",
+            wide_in=_width(blocks),
+        ).ax
+    frame_axes(ax, outline.bounds_mm, units=units)
+    artists: _Artists = {
+        "part": (add_fill(ax, outline.region, "part"),),
+        "edge": (_edges(ax, outline.region),),
+        "scale": scale_bar(ax, units=units),
+    }
+    artists |= draw_marks(ax, marks)
+    return Drawn(ax=ax, artists=artists, blocks=blocks, title=title, facts=facts)
+
+
+def draw_reach(
+    reach: Any,
+    *,
+    ax: Axes | None = None,
+    walls: Iterable[Any] = (),
+    title: str | None = None,
+    units: Units = "mm",
+) -> Drawn:
+    """Draw where a cutter cannot get: lost areas, numbered spots, the cutter to scale.
+
+    Parameters
+    ----------
+    reach : Reach
+        Answer of `narrow_spots`.
+    ax : matplotlib Axes, optional
+        Where to draw; a page of its own is made if left out.
+    walls : iterable of Wall
+        Thin walls to mark as well, answer of `thin_walls`.
+    """
+    outline: Outline = reach.outline
+    marks = make_marks(reach=reach, walls=walls, findings=outline.findings, units=units)
+    size = cutter_words(reach.cutter_mm, units=units)
+    title = title or f"{_name(outline)}: where a {size} cutter cannot reach"
+    facts = _reach_facts(reach, units)
+    names = ["part", "edge", *(["lost"] if reach.spots else []), "cutter"]
+    key = _key_rows(names)
+    blocks = marks_block(marks, heading="Narrow spots" if reach.spots else "Notes")
+    if ax is None:
+        ax = lay_sheet(
+            outline.bounds_mm, title=title, facts=facts, key=key, blocks=blocks, caution=""
+        ).ax
+    frame_axes(ax, outline.bounds_mm, units=units)
+    kept = _kept(outline.region, reach.side, None)
+    artists: _Artists = {
+        "part": (add_fill(ax, kept, "part"),) if kept is not None else (),
+        "edge": (_edges(ax, outline.region),),
+        "lost": _lost(ax, reach),
+        "cutter": _discs(ax, reach, marks[: len(reach.spots)]),
+        "scale": scale_bar(ax, units=units),
+    }
+    artists |= draw_marks(ax, marks)
+    return Drawn(ax=ax, artists=artists, blocks=(key, *blocks), title=title, facts=facts)
+
+
+def draw_plan(
+    *,
+    outline: Outline,
+    toolpath: Toolpath,
+    reach: Any = None,
+    walls: Iterable[Any] = (),
+    tabs: Sequence[Tab] = (),
+    findings: Iterable[Finding] = (),
+    title: str | None = None,
+    stock_mm: Bounds | None = None,
+    side: Side = "outside",
+    time_s: float | None = None,
+    units: Units = "mm",
+    ax: Axes | None = None,
+) -> Drawn:
+    """Draw a whole plan from above: stock, part, waste, every pass, tabs, moves and notes.
+
+    Parameters
+    ----------
+    outline, toolpath, reach, walls, tabs, findings
+        Values of the earlier rooms, in work coordinates, mm.
+    title : str, optional
+        Head line; the drawing's file name if left out.
+    stock_mm : tuple of float, optional
+        x0, y0, x1, y1 of the stock; neither stock nor waste is drawn if left out.
+    side : "outside", "inside" or "on"
+        Which side of the outline was cut: says what stays.
+    time_s : float, optional
+        Time of the program in seconds, for the line of figures.
+    units : "mm" or "in"
+        What axes and notes count.
+    ax : matplotlib Axes, optional
+        Where to draw; a page of its own is made if left out.
+    """
+    lines = traces(toolpath)
+    marks = make_marks(reach=reach, walls=walls, findings=findings, units=units)
+    depths, place = cuts.pass_depths(toolpath)
+    colours = depth_colours(len(depths))
+    bounds = _plan_bounds(outline, lines, stock_mm)
+    title = title or _name(outline)
+    facts = _plan_facts(outline, toolpath, time_s, units)
+    key = _key(lines, tabs=tabs, reach=reach, stock=stock_mm)
+    blocks = (
+        *_depth_block(lines, place, depths, colours, units),
+        *marks_block(marks),
+    )
+    if ax is None:
+        ax = lay_sheet(bounds, title=title, facts=facts, key=key, blocks=blocks).ax
+    scale = frame_axes(ax, bounds, units=units)
+    diameters = [s.cutter.diameter_mm for s in toolpath.sections]
+    kept = _kept(outline.region, side, stock_mm)
+    artists = _ground(ax, kept, outline, stock_mm, scale)
+    kerf = cuts.cleared(lines, diameters, detail_mm=_DETAIL_PT / scale)
+    artists["kerf"] = () if kerf.is_empty else (add_fill(ax, kerf, "kerf"),)
+    artists["tab"] = _tabs(ax, kept, outline, tabs, max(diameters, default=0.0))
+    artists["lost"] = _lost(ax, reach)
+    kerf_pt = min(diameters, default=0.0) * scale
+    artists |= cuts.draw_cuts(ax, lines, place=place, colours=colours, kerf_pt=kerf_pt)
+    artists["start"] = cuts.draw_starts(ax, lines)
+    artists["direction"] = cuts.draw_direction(ax, lines, place=place, scale=scale)
+    artists["scale"] = scale_bar(ax, units=units)
+    artists["zero"] = work_zero(ax, scale=scale)
+    artists |= draw_marks(ax, marks)
+    return Drawn(ax=ax, artists=artists, blocks=(key, *blocks), title=title, facts=facts)
+
+
+def _ground(
+    ax: Axes,
+    kept: BaseGeometry | None,
+    outline: Outline,
+    stock_mm: Bounds | None,
+    scale: float,
+) -> _Artists:
+    """Stock, waste, part and drawn edge."""
+    artists: _Artists = {"stock": (), "waste": (), "part": ()}
+    if stock_mm is not None:
+        stock = shapely.box(*stock_mm)
+        waste = stock if kept is None else shapely.difference(stock, kept)
+        ring = np.asarray(stock.exterior.coords)
+        artists["stock"] = (add_lines(ax, [ring], "stock"),)
+        if not waste.is_empty:
+            fine = add_hatch(ax, waste, "waste", spacing_mm=_HATCH_PT / scale)
+            artists["waste"] = (add_fill(ax, waste, "waste"), fine)
+    if kept is not None:
+        artists["part"] = (add_fill(ax, kept, "part"),)
+    artists["edge"] = (_edges(ax, outline.region),)
+    return artists
+
+
+def _kept(region: BaseGeometry, side: str, stock_mm: Bounds | None) -> BaseGeometry | None:
+    """Return what stays: the regions, or for an inside cut the stock around them."""
+    if side == "outside":
+        return region
+    if stock_mm is None:
+        return None
+    return shapely.difference(shapely.box(*stock_mm), region) if side == "inside" else region
+
+
+def _edges(ax: Axes, region: BaseGeometry) -> Artist:
+    rings = shapely.get_rings(shapely.get_parts(region))
+    return add_lines(ax, [shapely.get_coordinates(r) for r in rings], "edge")
+
+
+def _lost(ax: Axes, reach: Any) -> tuple[Artist, ...]:
+    lost = [s.lost for s in getattr(reach, "spots", ()) if s.lost is not None]
+    whole = shapely.union_all(lost) if lost else None
+    return (add_fill(ax, whole, "lost"),) if whole is not None and whole.area > 0 else ()
+
+
+def _tabs(
+    ax: Axes,
+    kept: BaseGeometry | None,
+    outline: Outline,
+    tabs: Sequence[Tab],
+    cutter_mm: float,
+) -> tuple[Artist, ...]:
+    wall = outline.region if kept is None else kept
+    bridges = [
+        cuts.tab_bridge(wall, t.at_mm, length_mm=t.length_mm, cutter_mm=cutter_mm) for t in tabs
+    ]
+    if not bridges:
+        return ()
+    return (add_fill(ax, shapely.union_all(bridges), "tab", edge_pt=0.6),)
+
+
+def _discs(ax: Axes, reach: Any, marks: Sequence[Any]) -> tuple[Artist, ...]:
+    """Draw the cutter to scale at each listed spot."""
+    turn = np.linspace(0, 2 * np.pi, 73)
+    disc = np.column_stack([np.cos(turn), np.sin(turn)]) * reach.cutter_mm / 2
+    rings = [disc + m.at_mm for m in marks if m.at_mm is not None]
+    return (add_lines(ax, rings, "cutter"),) if rings else ()
+
+
+def _plan_bounds(outline: Outline, lines: Sequence[Trace], stock_mm: Bounds | None) -> Bounds:
+    """Return what must be seen: outline, stock and every move."""
+    boxes = [outline.bounds_mm, *([stock_mm] if stock_mm else [])]
+    boxes += [(*t.points[:, :2].min(axis=0), *t.points[:, :2].max(axis=0)) for t in lines]
+    table = np.array(boxes)
+    low, high = table[:, :2].min(axis=0), table[:, 2:].max(axis=0)
+    return (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+
+
+def _key(
+    lines: Sequence[Trace], *, tabs: Sequence[Tab], reach: Any, stock: Bounds | None
+) -> Block:
+    """Return the key: one row for each meaning that is on the plot."""
+    roles = {t.role for t in lines}
+    shown = {
+        "edge": True,
+        "part": True,
+        "stock": stock is not None,
+        "waste": stock is not None,
+        "kerf": "cut" in roles,
+        "tab": bool(tabs),
+        "lost": bool(getattr(reach, "spots", ())),
+        "start": "plunge" in roles,
+        "direction": "cut" in roles,
+        "ramp": "ramp" in roles,
+        "lead-in": "lead-in" in roles,
+        "lead-out": "lead-out" in roles,
+        "rapid": "rapid" in roles,
+    }
+    return _key_rows(n for n, on in shown.items() if on)
+
+
+def _key_rows(names: Iterable[str]) -> Block:
+    return Block("Key", tuple(Row(words=meaning(n).label, sign=n) for n in names))
+
+
+def _depth_block(
+    lines: Sequence[Trace], place: Any, depths: Any, colours: Sequence[str], units: Units
+) -> tuple[Block, ...]:
+    """One row a depth: its stripe, z, and the length cut there; the middle left out if many."""
+    if not len(depths):
+        return ()
+    length = np.zeros(len(depths))
+    for t in lines:
+        if t.role in {"cut", "tab", "ramp"}:
+            length[place[t.section]] += t.length_mm
+    rows = [
+        Row(words=f"z {_signed(z, units)}", colour=c, right=_long(m, units))
+        for z, c, m in zip(depths, colours, length, strict=True)
+    ]
+    if len(rows) > _MOST_DEPTH_ROWS:
+        half = _MOST_DEPTH_ROWS // 2
+        left = len(rows) - 2 * half
+        rows = [*rows[:half], Row(words=f"{left} depths between", quiet=True), *rows[-half:]]
+    return (Block("Depths, shallow to deep", tuple(rows), right="cut length"),)
+
+
+def _outline_facts(outline: Outline, units: Units) -> str:
+    region = outline.region
+    holes = int(shapely.get_num_interior_rings(shapely.get_parts(region)).sum())
+    counted = _count(len(region.geoms), "region") + (f", {_count(holes, 'hole')}" if holes else "")
+    area = (
+        f"{region.area / MM_PER_INCH**2:.2f} in\u00b2"
+        if units == "in"
+        else f"{region.area / 100:.2f} cm\u00b2"
+    )
+    edge = format_length(region.length, units=units, decimals=1)
+    return _joined(_size(outline, units), counted, f"area {area}", f"edge {edge}")
+
+
+def _reach_facts(reach: Any, units: Units) -> str:
+    count = _count(len(reach.spots), "narrow spot") if reach.spots else "no narrow spot"
+    lost = f"{reach.unreached_area_mm2:.1f} mm\u00b2 not reached"
+    largest = (
+        "no gap or hole limits the cutter"
+        if reach.largest_cutter_mm is None
+        else f"widest cutter that passes {format_length(reach.largest_cutter_mm, units=units)}"
+    )
+    return _joined(_size(reach.outline, units), count, lost, largest)
+
+
+def _plan_facts(outline: Outline, toolpath: Toolpath, time_s: float | None, units: Units) -> str:
+    cutters = sorted({s.cutter.diameter_mm for s in toolpath.sections}, reverse=True)
+    named = ", ".join(cutter_words(d, units=units) for d in cutters)
+    contours = [(s.operation, s.contour) for s in toolpath.sections]
+    passes = max((contours.count(c) for c in set(contours)), default=0)
+    return _joined(
+        _size(outline, units),
+        f"cutter {named}" if named else "",
+        f"{_count(len(set(contours)), 'contour')}, {_count(passes, 'pass')}",
+        f"about {in_words(time_s)}" if time_s is not None else "",
+    )
+
+
+def _joined(*facts: str) -> str:
+    return "  \u00b7  ".join(f for f in facts if f)
+
+
+def _count(number: int, what: str) -> str:
+    ending = "" if number == 1 else ("es" if what.endswith("s") else "s")
+    return f"{number} {what}{ending}"
+
+
+def _size(outline: Outline, units: Units) -> str:
+    wide, high = outline.size_mm
+    first = format_length(wide, units=units, decimals=1).rsplit(" ", 1)[0]
+    return f"{first} {_TIMES} {format_length(high, units=units, decimals=1)}"
+
+
+def _signed(z_mm: float, units: Units) -> str:
+    return format_length(z_mm, units=units).replace("-", _MINUS)
+
+
+def _long(mm: float, units: Units) -> str:
+    if units == "in":
+        return format_length(mm, units="in", decimals=0)
+    return f"{mm / 1000:.2f} m" if mm >= 1000 else f"{mm:.0f} mm"
+
+
+def _name(outline: Outline) -> str:
+    name = outline.source.file
+    return name.replace("\\", "/").rsplit("/", 1)[-1] if name else "Outline"
+
+
+def _width(blocks: tuple[Block, ...]) -> float:
+    return 9.0 if blocks else 6.4
