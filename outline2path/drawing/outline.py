@@ -1,12 +1,15 @@
 """Outline: a drawing as true regions in millimetres, y up.
 
-Comes out of `read_outline` or of shapely geometry; goes into reach, operations, proof and
-picture. It never changes: fit, scale, rotate, mirror and move return another one.
+Comes out of `read_outline`, of shapely geometry, of path data or of text; goes into reach,
+operations, proof and picture. It never changes: fit, scale, rotate, mirror, move and select
+return another one. It keeps the drawn curves and one matrix, so that a region is always
+flattened afresh at its final size: scaling up never scales an error up.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
@@ -21,6 +24,7 @@ from outline2path.tolerance import DEFAULT_TOLERANCE_MM
 from outline2path.units import parse_angle, parse_length
 
 if TYPE_CHECKING:
+    from outline2path.drawing.figures import Figure
     from outline2path.reach.spots import Reach
     from outline2path.shop.cutter import Cutter
 
@@ -29,42 +33,141 @@ __all__ = ["Matrix", "Outline", "Source"]
 Matrix = tuple[float, float, float, float, float, float]
 """[a, b, c, d, e, f]: x' = a x + c y + e, y' = b x + d y + f."""
 
+_IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Source:
-    """Where an outline came from: file name, hash, page in CSS pixels, and how it was sized."""
+    """Where an outline came from: file name, hash, page in CSS pixels, and how it was sized.
+
+    Attributes
+    ----------
+    file, sha256 : str or None
+        Name and hash of the drawing.
+    page_px : tuple of float or None
+        Width and height of the page in CSS pixels.
+    page_mm : tuple of float or None
+        The same in mm, as the file gives it.
+    sized_by : str
+        How the size was found, in words.
+    """
 
     file: str | None = None
     sha256: str | None = None
     page_px: tuple[float, float] | None = None
+    page_mm: tuple[float, float] | None = None
     sized_by: str = "made in Python"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """How a drawing is read.
+
+    Attributes
+    ----------
+    strokes : "ignore", "outline" or "centreline"
+        Leave lines out, take the area they cover, or take the line itself.
+    paint : "union" or "visible"
+        All that is painted, or what a viewer would see as dark.
+    join_mm : float
+        Ends of lines closer than this are joined, in mm at the drawing's own size.
+    """
+
+    strokes: Literal["ignore", "outline", "centreline"] = "ignore"
+    paint: Literal["union", "visible"] = "union"
+    join_mm: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
 class Outline:
-    """(sketch; the drawing room deepens it) regions in mm, y up."""
+    """Regions in mm, y up.
 
-    _region: shapely.MultiPolygon
-    matrix: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+    Attributes
+    ----------
+    matrix : tuple of float
+        From the drawing's CSS pixels (page, y down) to mm, y up.
+    source : Source
+        Where it came from.
+    findings : tuple of Finding
+        What must be known about it.
+
+    Examples
+    --------
+    >>> plate = Outline.from_shapely(shapely.box(0, 0, 40, 20)).fit(width="80 mm")
+    >>> plate.size_mm, plate.region.area
+    ((80.0, 40.0), 3200.0)
+    """
+
+    figures: tuple[Figure, ...] = field(default=(), repr=False)
+    matrix: Matrix = _IDENTITY
     source: Source = field(default_factory=Source)
     findings: tuple[Finding, ...] = ()
+    reading: Reading = field(default_factory=Reading, repr=False)
+    solid: shapely.MultiPolygon | None = field(default=None, repr=False)
+    _flat: dict[float, Any] = field(default_factory=dict, init=False, repr=False)
 
     @classmethod
     def from_shapely(cls, geometry: BaseGeometry) -> Outline:
-        """Make an outline from a shapely Polygon or MultiPolygon in mm, y up."""
+        """Make an outline from a shapely Polygon or MultiPolygon in mm, y up.
+
+        Raises
+        ------
+        DrawingError
+            When the geometry holds no area, is not valid, or is not finite.
+
+        Examples
+        --------
+        >>> Outline.from_shapely(shapely.box(0, 0, 4, 2)).size_mm
+        (4.0, 2.0)
+        """
         parts = [g for g in shapely.get_parts(geometry).tolist() if g.geom_type == "Polygon"]
+        parts = [g for g in parts if not g.is_empty]
         if not parts:
             raise DrawingError(f"{geometry.geom_type} holds no area", remedy="give polygons")
-        return cls(shapely.orient_polygons(shapely.MultiPolygon(parts)))
+        solid = shapely.orient_polygons(shapely.MultiPolygon(parts))
+        if not all(map(math.isfinite, solid.bounds)):
+            raise DrawingError(f"the geometry reaches to {solid.bounds}, which is not finite")
+        if not shapely.is_valid(solid):
+            reason = shapely.is_valid_reason(solid)
+            raise DrawingError(
+                f"the geometry is not valid ({reason})", remedy="pass it through make_valid first"
+            )
+        return cls(solid=solid)
 
     @property
     def region(self) -> shapely.MultiPolygon:
-        """The filled regions in mm, y up, outer rings counter-clockwise."""
+        """The filled regions in mm, y up, outer rings counter-clockwise, within 2 micrometres."""
         return self.region_within(DEFAULT_TOLERANCE_MM / 10)
 
     def region_within(self, tolerance_mm: float) -> shapely.MultiPolygon:
-        """The filled regions, no curve farther than `tolerance_mm` from its chords."""
-        return self._region
+        """Return the filled regions, no curve farther than `tolerance_mm` from its chords.
+
+        Parameters
+        ----------
+        tolerance_mm : float
+            Above 0. Vertices lie on the true curves, extreme points in x and y included.
+
+        Raises
+        ------
+        SettingError
+            When the tolerance is not a positive number.
+        """
+        region: shapely.MultiPolygon = self._drawn(tolerance_mm).region
+        return region
+
+    def _drawn(self, tolerance_mm: float) -> Any:
+        """Flatten, once for each tolerance."""
+        if not (math.isfinite(tolerance_mm) and tolerance_mm > 0):
+            raise SettingError(
+                f"tolerance {tolerance_mm!r} mm is not a positive number", value=tolerance_mm
+            )
+        known = self._flat.get(tolerance_mm)
+        if known is None:
+            from outline2path.drawing.drawn import draw_figures
+
+            known = draw_figures(self, tolerance_mm)
+            self._flat[tolerance_mm] = known
+        return known
 
     @cached_property
     def bounds_mm(self) -> tuple[float, float, float, float]:
@@ -79,24 +182,30 @@ class Outline:
         return (x1 - x0, y1 - y0)
 
     def transformed(self, matrix: Matrix) -> Outline:
-        """Return the outline under a further affine matrix (mm to mm)."""
-        a, b, c, d, e, f = matrix
-        region = shapely.transform(
-            self._region,
-            lambda p: p @ [[a, b], [c, d]] + [e, f],
-        )
-        region = shapely.orient_polygons(region)
+        """Return the outline under a further affine matrix (mm to mm).
+
+        Examples
+        --------
+        >>> Outline.from_shapely(shapely.box(0, 0, 4, 2)).transformed((1, 0, 0, 3, 0, 0)).size_mm
+        (4.0, 6.0)
+        """
+        if not all(map(math.isfinite, matrix)) or matrix[0] * matrix[3] == matrix[1] * matrix[2]:
+            raise SettingError(f"the matrix {matrix!r} does not keep areas", value=matrix)
         findings = tuple(
-            x.moved(None if x.at_mm is None else _apply(matrix, *x.at_mm)) for x in self.findings
+            x if x.at_mm is None else x.moved(_apply(matrix, *x.at_mm)) for x in self.findings
         )
-        return replace(
-            self, _region=region, matrix=_compose(matrix, self.matrix), findings=findings
-        )
+        return replace(self, matrix=_compose(matrix, self.matrix), findings=findings)
 
     def fit(
         self, *, width: str | float | None = None, height: str | float | None = None
     ) -> Outline:
-        """Scale evenly so that the outline is `width` wide, or `height` high, lengths with unit."""
+        """Scale evenly so that the outline is `width` wide, or `height` high, lengths with unit.
+
+        Examples
+        --------
+        >>> Outline.from_shapely(shapely.box(0, 0, 4, 2)).fit(height="1 in").size_mm
+        (50.8, 25.4)
+        """
         if (width is None) == (height is None):
             raise SettingError(
                 f"fit needs a width or a height, got {width!r} and {height!r}",
@@ -114,8 +223,12 @@ class Outline:
 
     def rotate(self, angle: str | float) -> Outline:
         """Turn counter-clockwise about the origin by an angle in degrees."""
-        t = math.radians(parse_angle(angle))
-        return self.transformed((math.cos(t), math.sin(t), -math.sin(t), math.cos(t), 0.0, 0.0))
+        degrees = parse_angle(angle)
+        t = math.radians(degrees)
+        cos, sin = math.cos(t), math.sin(t)
+        if degrees % 90 == 0:
+            cos, sin = float(round(cos)), float(round(sin))
+        return self.transformed((cos, sin, -sin, cos, 0.0, 0.0))
 
     def mirror(self) -> Outline:
         """Mirror left to right, as seen from the other face."""

@@ -1,0 +1,172 @@
+"""Clipping: the clip paths an element refers to -> figures to intersect with.
+
+A clip path is the union of its children, each by its own clip rule, under the matrix of the
+element it clips; it may be clipped itself. Children may be shapes, or copies of one shape. With
+`objectBoundingBox` units the children are measured in the box of what is clipped, which is known
+only after the walk: `finish` fills those in. An empty clip path leaves nothing. Rules: CSS
+Masking 1 (from memory).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Protocol
+
+import numpy as np
+
+from outline2path.drawing.curves import Curves
+from outline2path.drawing.figures import Clip, Figure
+from outline2path.drawing.flatten import flatten
+from outline2path.drawing.placing import Place, enter, length_of
+from outline2path.drawing.shapes import SHAPES
+from outline2path.drawing.transforms import compose, greatest_scale, invert
+
+if TYPE_CHECKING:
+    from outline2path.drawing.document import Node
+    from outline2path.drawing.notes import Notes
+
+__all__ = ["ClipReader"]
+
+_URL = re.compile(r"\s*url\(\s*[\"']?\s*#([^\"')]*?)\s*[\"']?\s*\)\s*")
+_NESTED = 20
+
+
+class Walker(Protocol):
+    """What the reader of clip paths needs of the walk."""
+
+    by_id: dict[str, Node]
+    notes: Notes
+
+    def count(self, node: Node, place: Place) -> None:
+        """Count one visited element."""
+
+    def shown(self, node: Node) -> bool:
+        """Whether an element is drawn at all."""
+
+    def target(self, node: Node, place: Place) -> Node | None:
+        """The element a `use` refers to."""
+
+    def figure(self, node: Node, here: Place, *, rule: str = "fill-rule") -> Figure | None:
+        """Curves of one shape."""
+
+
+class ClipReader:
+    """Reads clip paths for a walk."""
+
+    def __init__(self, walker: Walker) -> None:
+        self._walker = walker
+        self._boxed: list[tuple[Clip, Node, Place]] = []
+
+    def rectangle(self, w: float, h: float, matrix: tuple[float, ...]) -> Clip:
+        """Return the clip of a viewport of w x h user units."""
+        curves = Curves.from_points([[0, 0], [w, 0], [w, h], [0, h]], closed=True)
+        return Clip((Figure(curves=curves, matrix=matrix),))  # type: ignore[arg-type]
+
+    def of(self, node: Node, place: Place, nested: int = 0) -> tuple[Clip, ...] | None:
+        """Return the clip paths of an element; None where they leave nothing of it."""
+        text = (node.rules or {}).get("clip-path", "none").strip()
+        if text in ("none", ""):
+            return ()
+        link = _URL.fullmatch(text)
+        target = self._walker.by_id.get(link[1]) if link else None
+        if target is None or target.name != "clipPath":
+            self._walker.notes.add(
+                "clip-missing",
+                "warning",
+                f"{node}: the clip path {text[:60]!r} is not read; nothing was clipped",
+                remedy="clip with a clipPath element of the same drawing",
+            )
+            return ()
+        if nested > _NESTED or id(target) in place.uses:
+            self._walker.notes.add(
+                "clip-circle", "warning", f"{node}: its clip path clips itself; it was left out"
+            )
+            return None
+        inside = replace(place, uses=(*place.uses, id(target)))
+        over = self.of(target, inside, nested + 1)
+        if over is None:
+            return None
+        clip = Clip(over=over)
+        if target.attrib.get("clipPathUnits", "").strip() == "objectBoundingBox":
+            self._boxed.append((clip, target, inside))
+        else:
+            clip.figures = self._children(target, inside, nested)
+            if not clip.figures:
+                return None
+        return (clip,)
+
+    def finish(self, figures: list[Figure]) -> None:
+        """Fill in the clip paths that are measured in the box of what they clip."""
+        while self._boxed:
+            clip, node, place = self._boxed.pop()
+            covered = [f for f in figures if clip in f.clips]
+            box = _bounds(covered, place.matrix)
+            if box is None:
+                continue
+            x0, y0, x1, y1 = box
+            matrix = compose(place.matrix, (x1 - x0, 0.0, 0.0, y1 - y0, x0, y0))
+            clip.figures = self._children(node, replace(place, matrix=matrix), 0)
+
+    def _children(self, target: Node, place: Place, nested: int) -> tuple[Figure, ...]:
+        inner = enter(target, replace(place, style={}), self._walker.notes)
+        found = []
+        for child in target.children:
+            self._walker.count(child, inner)
+            figure = self._child(child, inner, nested)
+            if figure is not None:
+                found.append(figure)
+        return tuple(found)
+
+    def _child(self, node: Node, place: Place, nested: int) -> Figure | None:
+        """Figure of one child of a clip path; None where it adds nothing."""
+        walker = self._walker
+        if not walker.shown(node):
+            return None
+        here = enter(node, place, walker.notes)
+        clips = self.of(node, here, nested + 1)
+        if clips is None:
+            return None
+        if node.name == "use":
+            target = walker.target(node, place)
+            if target is None or target.name not in SHAPES or not walker.shown(target):
+                return None
+            x = length_of(node, "x", "x", here.basis, walker.notes) or 0.0
+            y = length_of(node, "y", "y", here.basis, walker.notes) or 0.0
+            moved = replace(here, matrix=compose(here.matrix, (1.0, 0.0, 0.0, 1.0, x, y)))
+            here, node = enter(target, moved, walker.notes), target
+            more = self.of(node, here, nested + 1)
+            if more is None:
+                return None
+            clips = clips + more
+        if node.name == "text":
+            walker.notes.add(
+                "text-skipped",
+                "warning",
+                f"{node}: text in a clip path is not read",
+                remedy="convert text to paths in the drawing program",
+            )
+        if node.name not in SHAPES:
+            return None
+        if here.style.get("visibility", "visible").strip() in ("hidden", "collapse"):
+            return None
+        figure = walker.figure(node, here, rule="clip-rule")
+        return None if figure is None else replace(figure, clips=clips)
+
+
+def _bounds(
+    figures: list[Figure], matrix: tuple[float, float, float, float, float, float]
+) -> tuple[float, float, float, float] | None:
+    """Box of figures in the user space of a matrix, lines and clips left out."""
+    inverse = invert(matrix)
+    if inverse is None or not figures:
+        return None
+    low, high = np.full(2, np.inf), np.full(2, -np.inf)
+    for figure in figures:
+        local = figure.curves.transformed(compose(inverse, figure.matrix))
+        points, _ = flatten(local.rows, 1.0 / max(greatest_scale(matrix), 1e-300))
+        points = np.concatenate([points, local.rows[:, 7:9]])
+        low, high = np.minimum(low, points.min(axis=0)), np.maximum(high, points.max(axis=0))
+    if (high <= low).any():
+        return None
+    return (float(low[0]), float(low[1]), float(high[0]), float(high[1]))

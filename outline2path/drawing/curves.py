@@ -1,0 +1,150 @@
+"""Curves: sub-paths of lines, cubics and elliptical arcs as one table.
+
+One row a segment, 13 numbers: kind, start, two controls, end, and for arcs centre, start angle
+and sweep. An arc is centre + u cos t + v sin t, with the axis vectors u and v in the two control
+columns and t from the start angle over the sweep (radians); so the image of any segment under
+any affine map is again one row, exactly. Units are those of the drawing; nothing is rounded.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["ARC", "CUBIC", "LINE", "Curves", "circle_rows", "join_curves", "transform_rows"]
+
+LINE, CUBIC, ARC = 0.0, 1.0, 2.0
+"""Values of the column `kind`."""
+_COLUMNS = 13
+
+Row = tuple[float, ...]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Curves:
+    """Sub-paths of a shape.
+
+    Attributes
+    ----------
+    rows : ndarray, shape (n, 13)
+        One segment a row: kind, x0, y0, x1, y1, x2, y2, x3, y3, cx, cy, angle, sweep.
+    firsts : ndarray of int, shape (k,)
+        Row at which each sub-path begins.
+    closed : ndarray of bool, shape (k,)
+        Whether the drawing closes the sub-path itself.
+
+    Examples
+    --------
+    >>> square = Curves.from_points([[0, 0], [4, 0], [4, 4], [0, 4]], closed=True)
+    >>> len(square.rows), square.closed.tolist()
+    (4, [True])
+    """
+
+    rows: NDArray[np.float64]
+    firsts: NDArray[np.int64]
+    closed: NDArray[np.bool_]
+
+    @classmethod
+    def from_lists(
+        cls, rows: Sequence[Row] | Iterable[float], firsts: Sequence[int], closed: Sequence[bool]
+    ) -> Curves:
+        """Make curves from rows (or their flat numbers) and the sub-paths' first rows."""
+        table = np.asarray(rows, dtype=float).reshape(-1, _COLUMNS)
+        return cls(table, np.asarray(firsts, dtype=np.int64), np.asarray(closed, dtype=bool))
+
+    @classmethod
+    def from_points(cls, points: Iterable[Sequence[float]], *, closed: bool) -> Curves:
+        """Make one sub-path of straight lines through points, shape (n, 2)."""
+        xy = np.asarray(points, dtype=float).reshape(-1, 2)
+        if closed and len(xy) > 1 and not np.array_equal(xy[0], xy[-1]):
+            xy = np.vstack([xy, xy[:1]])
+        rows = np.zeros((max(len(xy) - 1, 0), _COLUMNS))
+        rows[:, 1:3], rows[:, 3:5] = xy[:-1], xy[:-1]
+        rows[:, 5:7], rows[:, 7:9] = xy[1:], xy[1:]
+        k = 1 if len(rows) else 0
+        return cls(rows, np.zeros(k, dtype=np.int64), np.full(k, closed))
+
+    @property
+    def counts(self) -> NDArray[np.int64]:
+        """Segments of each sub-path, shape (k,)."""
+        return np.diff(np.append(self.firsts, len(self.rows)))
+
+    @property
+    def finite(self) -> bool:
+        """Whether every number is finite."""
+        return bool(np.isfinite(self.rows).all())
+
+    def transformed(self, matrix: Sequence[float]) -> Curves:
+        """Return the image under an affine matrix [a, b, c, d, e, f]."""
+        rows = transform_rows(self.rows, np.asarray(matrix, dtype=float))
+        return Curves(rows, self.firsts, self.closed)
+
+
+def transform_rows(rows: NDArray[np.float64], matrix: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return segments under one matrix, shape (6,), or under one each, shape (n, 6).
+
+    Examples
+    --------
+    >>> row = np.array([[LINE, 0, 0, 0, 0, 1, 2, 1, 2, 0, 0, 0, 0]])
+    >>> transform_rows(row, np.array([2.0, 0, 0, 2, 5, 0]))[0, 7:9].tolist()
+    [7.0, 4.0]
+    """
+    a, b, c, d, e, f = (matrix[..., k, None] for k in range(6))
+    out = np.array(rows, dtype=float)
+    x, y = rows[:, 1:10:2], rows[:, 2:11:2]
+    out[:, 1:10:2] = a * x + c * y + e
+    out[:, 2:11:2] = b * x + d * y + f
+    arcs = rows[:, 0] == ARC
+    if arcs.any():
+        x, y = rows[arcs][:, [3, 5]], rows[arcs][:, [4, 6]]
+        if matrix.ndim == 2:
+            a, b, c, d = a[arcs], b[arcs], c[arcs], d[arcs]
+        u = np.empty((len(x), 4))
+        u[:, 0::2] = a * x + c * y
+        u[:, 1::2] = b * x + d * y
+        out[arcs, 3:7] = u
+    return out
+
+
+def circle_rows(cx: float, cy: float, rx: float, ry: float) -> list[Row]:
+    """Return four quarter arcs of an ellipse, from (cx + rx, cy) towards +y.
+
+    Examples
+    --------
+    >>> [row[7:9] for row in circle_rows(0, 0, 2, 1)]
+    [(0.0, 1.0), (-2.0, 0.0), (0.0, -1.0), (2.0, 0.0)]
+    """
+    corners = [(cx + rx, cy), (cx, cy + ry), (cx - rx, cy), (cx, cy - ry), (cx + rx, cy)]
+    quarter = math.pi / 2
+    return [
+        (ARC, *p, rx, 0.0, 0.0, ry, float(q[0]), float(q[1]), cx, cy, k * quarter, quarter)
+        for k, (p, q) in enumerate(zip(corners, corners[1:], strict=False))
+    ]
+
+
+def join_curves(parts: Sequence[Curves]) -> Curves:
+    """Return the sub-paths of several shapes as one table.
+
+    Examples
+    --------
+    >>> line = Curves.from_points([[0, 0], [1, 0]], closed=False)
+    >>> join_curves([line, line]).firsts.tolist()
+    [0, 1]
+    """
+    if len(parts) == 1:
+        return parts[0]
+    starts = np.cumsum([0, *(len(p.rows) for p in parts)])
+    return Curves(
+        np.concatenate([np.zeros((0, _COLUMNS)), *(p.rows for p in parts)]),
+        np.concatenate(
+            [
+                np.zeros(0, dtype=np.int64),
+                *(p.firsts + s for p, s in zip(parts, starts, strict=False)),
+            ]
+        ),
+        np.concatenate([np.zeros(0, dtype=bool), *(p.closed for p in parts)]),
+    )

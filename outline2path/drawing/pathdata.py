@@ -1,0 +1,276 @@
+"""Path data: the text of a `d` attribute -> Curves, in one linear pass.
+
+In: path data as SVG 2 section 9.3 defines it (from memory): M L H V C S Q T A Z, absolute and
+relative, compact forms such as `M.5.5-1-1` and `a1 1 0 01 10 0` included. Out: segments in the
+path's own units; quadratics raised to cubics, which is exact, and arcs as centre and axes. On a
+fault everything before the faulty segment is kept (section 9.5.4) and the fault is returned as
+text, for the user to see. Arcs go from end points to centre form by the formulas of appendix
+B.2.4, with the standard's rules for radii that are zero, negative or too small.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from array import array
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from outline2path.drawing.curves import ARC, CUBIC, LINE, Curves
+
+__all__ = ["PathFault", "parse_path"]
+
+_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+_NUMBERS = re.compile(_NUMBER)
+_COMMANDS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])")
+_WSP = r"[ \t\r\n\f]"
+_SEP = rf"{_WSP}*,?{_WSP}*"
+_ARGUMENTS = re.compile(rf"{_WSP}*(?:{_NUMBER}(?:{_SEP}{_NUMBER})*)?{_WSP}*")
+_ARC = re.compile(
+    rf"({_NUMBER}){_SEP}({_NUMBER}){_SEP}({_NUMBER}){_SEP}([01]){_SEP}([01]){_SEP}"
+    rf"({_NUMBER}){_SEP}({_NUMBER})"
+)
+_NEXT = re.compile(rf"{_SEP}")
+_ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7}
+_FARTHEST = 1e12
+"""Coordinates beyond this (user units) count as faults: no drawing is that large."""
+
+
+@dataclass(frozen=True)
+class PathFault:
+    """Where path data broke: the text at fault and how many segments were kept."""
+
+    text: str
+    kept: int
+
+
+def parse_path(d: str, *, most: int = 2_000_000) -> tuple[Curves, PathFault | None]:
+    """Read path data.
+
+    Parameters
+    ----------
+    d : str
+        Path data.
+    most : int
+        Segments read at most; one more is a fault.
+
+    Returns
+    -------
+    Curves
+        What was read up to the first fault, in the path's units, y as in the file.
+    PathFault or None
+        The first fault.
+
+    Examples
+    --------
+    >>> curves, fault = parse_path("M0 0H10V5z")
+    >>> curves.rows[:, 7:9].tolist(), fault
+    ([[10.0, 0.0], [10.0, 5.0], [0.0, 0.0]], None)
+    >>> parse_path("M10 10L20 20,30")[1]
+    PathFault(text='L20 20,30', kept=1)
+    """
+    pen = _Pen(most)
+    pieces = _COMMANDS.split(d)
+    if pieces[0].strip():
+        return pen.curves(), PathFault(pieces[0].strip()[:30], 0)
+    for k in range(1, len(pieces), 2):
+        command, text = pieces[k], pieces[k + 1]
+        if not pen.run(command, text):
+            shown = f"{command}{text.strip()}"[:30]
+            return pen.curves(), PathFault(shown, pen.count)
+    return pen.curves(), None
+
+
+class _Pen:
+    """The state of path reading: current point, start of sub-path, last control point."""
+
+    def __init__(self, most: int) -> None:
+        self.data = array("d")
+        self.count = 0
+        self.most = most
+        self.firsts: list[int] = []
+        self.closed: list[bool] = []
+        self.x = self.y = self.x0 = self.y0 = 0.0
+        self.cx = self.cy = 0.0
+        self.last = ""
+        self.open = False
+        self._draw: dict[str, Callable[[list[float], float, float], None]] = {
+            "L": self._line,
+            "H": self._across,
+            "V": self._along,
+            "C": self._cubic,
+            "S": self._smooth,
+            "Q": self._quadratic,
+            "T": self._smooth_quadratic,
+            "A": self._arc,
+        }
+
+    def curves(self) -> Curves:
+        rows = np.frombuffer(self.data, dtype=float).reshape(-1, 13) if self.data else []
+        return Curves.from_lists(rows, self.firsts, self.closed)
+
+    def run(self, command: str, text: str) -> bool:
+        """Draw one command with all its arguments; False at a fault."""
+        kind = command.upper()
+        if kind != "M" and not self.last:
+            return False
+        if kind == "Z":
+            self._close()
+            return not text.strip(" \t\r\n\f")
+        numbers, sound = _arc_numbers(text) if kind == "A" else _numbers(text)
+        arity = _ARITY[kind]
+        whole = len(numbers) - len(numbers) % arity
+        relative = command != kind
+        for k in range(0, whole, arity):
+            part = numbers[k : k + arity]
+            if self.count >= self.most or max(part) > _FARTHEST or min(part) < -_FARTHEST:
+                return False
+            if kind == "M":
+                self._move(part, relative)
+                kind = "L"
+            else:
+                self._draw[kind](part, self.x, self.y) if relative else self._draw[kind](
+                    part, 0.0, 0.0
+                )
+            self.last = kind
+        return sound and whole == len(numbers) > 0
+
+    def _move(self, v: list[float], relative: bool) -> None:
+        self._leave()
+        self.x = self.x0 = v[0] + (self.x if relative else 0.0)
+        self.y = self.y0 = v[1] + (self.y if relative else 0.0)
+        self.last = "M"
+
+    def _leave(self) -> None:
+        self.open = False
+
+    def _begin(self) -> None:
+        if not self.open:
+            self.firsts.append(self.count)
+            self.closed.append(False)
+            self.open = True
+
+    def _close(self) -> None:
+        if self.x != self.x0 or self.y != self.y0 or not self.open:
+            self._segment(LINE, self.x, self.y, self.x0, self.y0, self.x0, self.y0)
+        self.closed[-1] = True
+        self._leave()
+        self.last = "Z"
+
+    def _segment(
+        self, kind: float, x1: float, y1: float, x2: float, y2: float, x: float, y: float
+    ) -> None:
+        self._begin()
+        self.data.extend((kind, self.x, self.y, x1, y1, x2, y2, x, y, 0.0, 0.0, 0.0, 0.0))
+        self.count += 1
+        self.x, self.y = x, y
+
+    def _line(self, v: list[float], ox: float, oy: float) -> None:
+        x, y = v[0] + ox, v[1] + oy
+        self._segment(LINE, self.x, self.y, x, y, x, y)
+
+    def _across(self, v: list[float], ox: float, _oy: float) -> None:
+        self._line([v[0], self.y], ox, 0.0)
+
+    def _along(self, v: list[float], _ox: float, oy: float) -> None:
+        self._line([self.x, v[0]], 0.0, oy)
+
+    def _cubic(self, v: list[float], ox: float, oy: float) -> None:
+        self.cx, self.cy = v[2] + ox, v[3] + oy
+        self._segment(CUBIC, v[0] + ox, v[1] + oy, self.cx, self.cy, v[4] + ox, v[5] + oy)
+
+    def _smooth(self, v: list[float], ox: float, oy: float) -> None:
+        x, y = self._mirrored("CS")
+        self.cx, self.cy = v[0] + ox, v[1] + oy
+        self._segment(CUBIC, x, y, self.cx, self.cy, v[2] + ox, v[3] + oy)
+
+    def _quadratic(self, v: list[float], ox: float, oy: float) -> None:
+        self._raise(v[0] + ox, v[1] + oy, v[2] + ox, v[3] + oy)
+
+    def _smooth_quadratic(self, v: list[float], ox: float, oy: float) -> None:
+        x, y = self._mirrored("QT")
+        self._raise(x, y, v[0] + ox, v[1] + oy)
+
+    def _mirrored(self, after: str) -> tuple[float, float]:
+        if self.last and self.last in after:
+            return 2 * self.x - self.cx, 2 * self.y - self.cy
+        return self.x, self.y
+
+    def _raise(self, qx: float, qy: float, x: float, y: float) -> None:
+        self.cx, self.cy = qx, qy
+        self._segment(
+            CUBIC,
+            (self.x + 2 * qx) / 3,
+            (self.y + 2 * qy) / 3,
+            (x + 2 * qx) / 3,
+            (y + 2 * qy) / 3,
+            x,
+            y,
+        )
+
+    def _arc(self, v: list[float], ox: float, oy: float) -> None:
+        x, y = v[5] + ox, v[6] + oy
+        if x == self.x and y == self.y:
+            return
+        arc = _centre_form((self.x, self.y), v, (x, y))
+        if arc is None:
+            self._segment(LINE, self.x, self.y, x, y, x, y)
+            return
+        self._begin()
+        ux, uy, vx, vy, cx, cy, angle, sweep = arc
+        self.data.extend((ARC, self.x, self.y, ux, uy, vx, vy, x, y, cx, cy, angle, sweep))
+        self.count += 1
+        self.x, self.y = x, y
+
+
+def _numbers(text: str) -> tuple[list[float], bool]:
+    """Numbers of one command and whether the whole text was read."""
+    match = _ARGUMENTS.match(text)
+    end = match.end() if match else 0
+    return [float(n) for n in _NUMBERS.findall(text[:end])], end == len(text)
+
+
+def _arc_numbers(text: str) -> tuple[list[float], bool]:
+    """As `_numbers`, for arcs, whose flags are single digits without separators."""
+    numbers: list[float] = []
+    at = len(text) - len(text.lstrip())
+    end = len(text.rstrip())
+    while at < end:
+        match = _ARC.match(text, at)
+        if not match:
+            return numbers, False
+        numbers.extend(map(float, match.groups()))
+        step = _NEXT.match(text, match.end())
+        at = step.end() if step else match.end()
+    return numbers, not text.rstrip().endswith(",")
+
+
+def _centre_form(
+    start: tuple[float, float], v: list[float], end: tuple[float, float]
+) -> tuple[float, ...] | None:
+    """Axes, centre, start angle and sweep of an arc; None where it is a straight line.
+
+    SVG 2 appendix B.2.4, worked in the frame where the ellipse is the unit circle, so that
+    half circles do not lose half their digits.
+    """
+    rx, ry, turn = abs(v[0]), abs(v[1]), math.radians(v[2] % 360)
+    cos, sin = math.cos(turn), math.sin(turn)
+    hx, hy = (start[0] - end[0]) / 2, (start[1] - end[1]) / 2
+    if rx == 0 or ry == 0:
+        return None
+    px, py = (cos * hx + sin * hy) / rx, (cos * hy - sin * hx) / ry
+    square = px * px + py * py
+    if not 0 < square < math.inf:
+        return None
+    grow, off = (math.sqrt(square), 0.0) if square >= 1 else (1.0, math.sqrt(1 / square - 1))
+    off = -off if v[3] == v[4] else off
+    ux, uy, vx, vy = rx * grow * cos, rx * grow * sin, -ry * grow * sin, ry * grow * cos
+    qx, qy = off * py, -off * px
+    cx = (start[0] + end[0]) / 2 + (rx * qx * cos - ry * qy * sin)
+    cy = (start[1] + end[1]) / 2 + (rx * qx * sin + ry * qy * cos)
+    angle = math.atan2(py - qy, px - qx)
+    sweep = (math.atan2(-py - qy, -px - qx) - angle) % math.tau
+    row = (ux, uy, vx, vy, cx, cy, angle, sweep if v[4] else sweep - math.tau)
+    return row if all(map(math.isfinite, row)) else None

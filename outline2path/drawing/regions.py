@@ -1,0 +1,164 @@
+"""Regions: figures -> the area they fill and the lines they leave, flattened once.
+
+In: figures, a matrix from CSS pixels to the unit wanted (mm, y up), a tolerance in that unit, and
+how to read strokes and paint. Out: `Drawn`: the area of each figure, clipped, and all of them
+together as one MultiPolygon. Everything is flattened in one pass under the full matrix, so the
+tolerance holds at the size that will be cut. Nothing is snapped to a grid.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from outline2path.drawing.curves import transform_rows
+from outline2path.drawing.fillrule import EMPTY, filled_area
+from outline2path.drawing.flatten import flatten
+from outline2path.drawing.transforms import Affine, compose
+
+if TYPE_CHECKING:
+    from outline2path.drawing.figures import Clip, Figure
+
+__all__ = ["figure_areas", "polylines", "together", "visible_dark"]
+
+Floats = NDArray[np.float64]
+
+
+@dataclass
+class _Clips:
+    """Clip areas of one flattening, each worked out once."""
+
+    matrix: Affine
+    tolerance: float
+    known: dict[int, Any] = field(default_factory=dict)
+
+    def area(self, clip: Clip) -> Any:
+        """Area that a clip path leaves."""
+        area = self.known.get(id(clip))
+        if area is None:
+            areas = figure_areas(clip.figures, self.matrix, self.tolerance, clips=self)
+            area = together(areas)
+            for outer in clip.over:
+                area = _polygons(shapely.intersection(area, self.area(outer)))
+            shapely.prepare(area)
+            self.known[id(clip)] = area
+        return area
+
+
+def polylines(
+    figures: Sequence[Figure], matrix: Affine, tolerance: float
+) -> list[list[tuple[Floats, bool]]]:
+    """Return, for each figure, its sub-paths as points (n, 2) and whether each is closed.
+
+    Parameters
+    ----------
+    figures : sequence of Figure
+    matrix : tuple of float
+        From CSS pixels to the unit of the result.
+    tolerance : float
+        Greatest distance between curve and chords, in the unit of the result.
+    """
+    if not figures:
+        return []
+    counts = [len(f.curves.rows) for f in figures]
+    rows = np.concatenate([f.curves.rows for f in figures])
+    matrices = np.array([compose(matrix, f.matrix) for f in figures])
+    rows = transform_rows(rows, np.repeat(matrices, counts, axis=0))
+    points, per_row = flatten(rows, tolerance)
+    ends = np.cumsum(per_row)
+    result: list[list[tuple[Floats, bool]]] = []
+    base = 0
+    for figure, n in zip(figures, counts, strict=True):
+        firsts = figure.curves.firsts.tolist()
+        lasts = [*firsts[1:], n]
+        parts = []
+        for first, last, closed in zip(firsts, lasts, figure.curves.closed.tolist(), strict=True):
+            a, b = base + first, base + last
+            start = ends[a - 1] if a else 0
+            line = np.concatenate([points[start : ends[b - 1]], rows[b - 1 : b, 7:9]])
+            parts.append((line, closed))
+        result.append(parts)
+        base += n
+    return result
+
+
+def figure_areas(
+    figures: Sequence[Figure],
+    matrix: Affine,
+    tolerance: float,
+    *,
+    clips: _Clips | None = None,
+) -> list[Any]:
+    """Return the clipped filled area of each figure, as MultiPolygons.
+
+    Examples
+    --------
+    >>> from outline2path.drawing.curves import Curves
+    >>> from outline2path.drawing.figures import Figure
+    >>> square = Curves.from_points([[0, 0], [2, 0], [2, 2], [0, 2]], closed=True)
+    >>> figure_areas([Figure(curves=square)], (3, 0, 0, 3, 0, 0), 0.01)[0].area
+    36.0
+    """
+    known = clips or _Clips(matrix, tolerance)
+    areas = []
+    for figure, parts in zip(figures, polylines(figures, matrix, tolerance), strict=True):
+        area: Any = filled_area([line for line, _ in parts], figure.rule)
+        areas.append(clipped(area, figure.clips, known))
+    return areas
+
+
+def clipped(area: Any, clips: Sequence[Clip], known: _Clips) -> Any:
+    """Return what a figure's clip paths leave of an area."""
+    for clip in clips:
+        over = known.area(clip)
+        if area.is_empty:
+            return EMPTY
+        if not shapely.covers(over, area):
+            area = _polygons(shapely.intersection(area, over))
+    return area
+
+
+def together(areas: Sequence[Any]) -> shapely.MultiPolygon:
+    """Return the union of areas as one valid MultiPolygon, shells counter-clockwise."""
+    filled = [a for a in areas if not a.is_empty]
+    if not filled:
+        return EMPTY
+    if len(filled) == 1:
+        return _polygons(filled[0])
+    return _polygons(shapely.union_all(filled))
+
+
+def visible_dark(areas: Sequence[Any], light: Sequence[bool]) -> shapely.MultiPolygon:
+    """Return what a viewer would see as dark: later light areas hide earlier dark ones.
+
+    Examples
+    --------
+    >>> areas = [shapely.box(0, 0, 4, 4), shapely.box(1, 1, 3, 3)]
+    >>> visible_dark(areas, [False, True]).area
+    12.0
+    """
+    seen: Any = EMPTY
+    k = 0
+    while k < len(areas):
+        end = k
+        while end < len(areas) and light[end] == light[k]:
+            end += 1
+        layer = together(areas[k:end])
+        seen = shapely.difference(seen, layer) if light[k] else together([seen, layer])
+        k = end
+    return _polygons(seen)
+
+
+def _polygons(geometry: Any) -> shapely.MultiPolygon:
+    """Polygons of any geometry, as one MultiPolygon with shells counter-clockwise."""
+    parts = [
+        p
+        for p in shapely.get_parts(shapely.get_parts(geometry)).tolist()
+        if p.geom_type == "Polygon" and not p.is_empty
+    ]
+    return shapely.orient_polygons(shapely.MultiPolygon(parts))

@@ -1,0 +1,463 @@
+"""Scene: the tree of a document -> the figures it draws, in painting order.
+
+The walk follows SVG 2 chapters 5, 7 and 8 (from memory): groups, links and switches are entered;
+`use` draws a copy; symbols and inner `svg` make viewports that clip; definitions are never drawn
+by themselves; what is not displayed, not visible or of no opacity is left out. Every element
+that cannot be honoured (text, images, masks, filters, markers) becomes a note with what to do.
+The walk keeps its own stack, counts copies, and finds circles, so a small file cannot make a
+large one.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from outline2path.drawing.clipping import ClipReader
+from outline2path.drawing.figures import Clip, Element, Figure, Stroke
+from outline2path.drawing.notes import Notes
+from outline2path.drawing.paint import Paint, is_light, opacity_of, paint_of
+from outline2path.drawing.placing import Place, enter, length_of, own_value
+from outline2path.drawing.shapes import SHAPES, curves_of
+from outline2path.drawing.transforms import compose
+from outline2path.drawing.viewport import fit_view, parse_view_box
+from outline2path.errors import DrawingError
+
+if TYPE_CHECKING:
+    from outline2path.drawing.document import Document, Node
+    from outline2path.drawing.limits import Limits
+
+__all__ = ["Scene", "walk"]
+
+_GROUPS = frozenset({"g", "a", "switch"})
+_QUIET = frozenset(
+    """defs symbol marker mask clipPath pattern linearGradient radialGradient meshgradient
+    meshGradient solidColor hatch style title desc metadata filter view script cursor font
+    font-face color-profile animate animateMotion animateTransform animateColor set discard
+    stop""".split()
+)
+_MESSAGES = {
+    "text": ("text-skipped", "text is not read", "convert text to paths in the drawing program"),
+    "image": ("image-skipped", "a picture is not read", "trace it to paths first"),
+    "foreignObject": ("foreign-skipped", "foreign content is not read", "draw it as paths"),
+}
+_IGNORED = {
+    "mask": (
+        "mask-ignored",
+        "its mask is not applied",
+        "cut the shape itself, or use a clip path",
+    ),
+    "filter": ("filter-ignored", "its filter is not applied", "apply the effect as paths"),
+}
+_MARKERS = ("marker-start", "marker-mid", "marker-end")
+_FARTHEST_PX = 1e8
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """What a drawing draws: figures in painting order, and how many lines and curves they hold."""
+
+    figures: tuple[Figure, ...]
+    segments: int
+
+
+def walk(
+    document: Document,
+    place: Place,
+    notes: Notes,
+    *,
+    limits: Limits,
+    languages: tuple[str, ...] = ("en",),
+) -> Scene:
+    """Return the figures of a document.
+
+    Parameters
+    ----------
+    document : Document
+        With its styles applied.
+    place : Place
+        The page: matrix from the root's user units to CSS pixels, and what lengths lean on.
+    notes : Notes
+        Takes what must be told.
+    limits : Limits
+        Bounds.
+    languages : tuple of str
+        For `systemLanguage`, most wanted first.
+
+    Raises
+    ------
+    DrawingError
+        When a limit is passed.
+    """
+    walker = _Walker(document, notes, limits, languages)
+    walker.run(document.root, place)
+    return Scene(figures=tuple(walker.figures), segments=walker.segments)
+
+
+class _Walker:
+    def __init__(
+        self, document: Document, notes: Notes, limits: Limits, languages: tuple[str, ...]
+    ) -> None:
+        self.by_id = document.by_id
+        self.root = document.root
+        self.notes = notes
+        self.limits = limits
+        self.languages = languages
+        self.figures: list[Figure] = []
+        self.segments = 0
+        self.visited = 0
+        self._elements: dict[int, Element] = {}
+        self._clips = ClipReader(self)
+
+    def run(self, root: Node, place: Place) -> None:
+        stack = [(root, place)]
+        while stack:
+            node, here = stack.pop()
+            self.count(node, here)
+            inner = self._visit(node, here)
+            if inner:
+                stack.extend(reversed(inner))
+        self._clips.finish(self.figures)
+
+    def count(self, node: Node, place: Place) -> None:
+        """Keep the walk bounded."""
+        self.visited += 1
+        if self.visited > self.limits.drawn:
+            raise DrawingError(
+                f"{node}: the drawing repeats itself into more than {self.limits.drawn} elements",
+                value=self.visited,
+                limit=self.limits.drawn,
+                remedy="take out copies of copies, or raise the limit drawn",
+            )
+        if place.depth > self.limits.depth:
+            raise DrawingError(
+                f"{node}: copies stand inside copies more than {self.limits.depth} deep",
+                value=place.depth,
+                limit=self.limits.depth,
+                remedy="ungroup the drawing, or raise the limit depth",
+            )
+
+    def shown(self, node: Node) -> bool:
+        """Whether an element and its contents are drawn at all."""
+        rules = node.rules
+        if rules:
+            if rules.get("display", "").strip() == "none":
+                return False
+            if "opacity" in rules and opacity_of(rules["opacity"]) == 0:
+                return False
+        attrib = node.attrib
+        if "systemLanguage" in attrib and not self._speaks(attrib["systemLanguage"]):
+            return False
+        return not attrib.get("requiredExtensions", "").strip()
+
+    def _speaks(self, text: str) -> bool:
+        wanted = [w.strip().lower() for w in text.split(",")]
+        return any(
+            w == known or w.startswith(f"{known}-")
+            for w in wanted
+            for known in (x.lower() for x in self.languages)
+        )
+
+    def _visit(self, node: Node, place: Place) -> list[tuple[Node, Place]]:
+        """Draw a shape, or return the contents of anything else."""
+        name = node.name
+        if not name or name in _QUIET or not self.shown(node):
+            return []
+        if name in SHAPES:
+            self._shape(node, place)
+            return []
+        if name in _MESSAGES:
+            code, what, remedy = _MESSAGES[name]
+            self.notes.add(code, "warning", f"{node}: {what}", remedy=remedy)
+            return []
+        if name == "svg":
+            return self._viewport(node, place)
+        if name == "use":
+            return self._use(node, place)
+        if name not in _GROUPS:
+            self.notes.add(
+                "unknown-element", "warning", f"{node}: not an SVG shape; it was left out"
+            )
+            return []
+        inner = self._enter(node, place)
+        return [(child, inner) for child in self._children(node)] if inner else []
+
+    def _children(self, node: Node) -> list[Node]:
+        if node.name != "switch":
+            return node.children
+        return [c for c in node.children if c.name and self.shown_condition(c)][:1]
+
+    def shown_condition(self, node: Node) -> bool:
+        """Whether a child of a switch would be chosen."""
+        attrib = node.attrib
+        if "systemLanguage" in attrib and not self._speaks(attrib["systemLanguage"]):
+            return False
+        return not attrib.get("requiredExtensions", "").strip()
+
+    def _enter(self, node: Node, place: Place) -> Place | None:
+        """Place inside a group; None where its clip path leaves nothing."""
+        inner = enter(node, place, self.notes)
+        clips = self._clips.of(node, inner)
+        if clips is None:
+            return None
+        self._ignored(node)
+        return replace(
+            inner,
+            clips=inner.clips + clips,
+            lineage=(*place.lineage, self.element(node)),
+            depth=place.depth + 1,
+            size=None,
+        )
+
+    def element(self, node: Node) -> Element:
+        """Return the element as findings and choices know it."""
+        known = self._elements.get(id(node))
+        if known is None:
+            attrib = node.attrib
+            known = self._elements[id(node)] = Element(
+                name=node.name,
+                line=node.line,
+                id=attrib.get("id") or None,
+                label=attrib.get("*:label") or attrib.get("data-name") or None,
+                classes=tuple(attrib.get("class", "").split()),
+                is_layer=attrib.get("*:groupmode") == "layer",
+            )
+        return known
+
+    def _ignored(self, node: Node) -> None:
+        """Note effects that are not applied."""
+        rules = node.rules or {}
+        for key, (code, what, remedy) in _IGNORED.items():
+            if rules.get(key, "none").strip() not in ("none", ""):
+                self.notes.add(code, "warning", f"{node}: {what}", remedy=remedy)
+
+    def _viewport(self, node: Node, place: Place) -> list[tuple[Node, Place]]:
+        """Contents of an `svg` or `symbol` with its own view."""
+        if node is self.root:
+            inner = self._enter(node, place)
+            return [(c, inner) for c in node.children] if inner else []
+        outer = self._enter(node, place)
+        if outer is None:
+            return []
+        basis, notes = outer.basis, self.notes
+        wide, high = place.size or (None, None)
+        is_symbol = node.name == "symbol"
+        x = 0.0 if is_symbol else length_of(node, "x", "x", basis, notes) or 0.0
+        y = 0.0 if is_symbol else length_of(node, "y", "y", basis, notes) or 0.0
+        w = self._extent(node, "width", wide, place)
+        h = self._extent(node, "height", high, place)
+        if w <= 0 or h <= 0:
+            return []
+        matrix = compose(outer.matrix, (1.0, 0.0, 0.0, 1.0, x, y))
+        clips = outer.clips
+        if (node.rules or {}).get("overflow", "hidden").strip() not in ("visible", "auto"):
+            clips = (*clips, self._clips.rectangle(w, h, matrix))
+        box = parse_view_box(node.attrib.get("viewBox"))
+        if box:
+            view = fit_view((w, h), box, node.attrib.get("preserveAspectRatio"))
+            matrix, w, h = compose(matrix, view), box[2], box[3]
+        inner = replace(outer, matrix=matrix, clips=clips, basis=replace(basis, width=w, height=h))
+        return [(child, inner) for child in node.children]
+
+    def _extent(self, node: Node, key: str, given: str | None, place: Place) -> float:
+        """Width or height of an inner viewport: from the `use`, from itself, or all there is."""
+        along = "x" if key == "width" else "y"
+        whole = place.basis.width if along == "x" else place.basis.height
+        if given is not None:
+            copy = replace_attribute(node, key, given)
+            value = length_of(copy, key, along, place.basis, self.notes)
+        elif node.name == "symbol":
+            value = None
+        else:
+            value = length_of(node, key, along, place.basis, self.notes)
+        return whole if value is None else value
+
+    def _use(self, node: Node, place: Place) -> list[tuple[Node, Place]]:
+        """The element a `use` copies, placed where the copy stands."""
+        target = self.target(node, place)
+        inner = self._enter(node, place) if target is not None else None
+        if target is None or inner is None:
+            return []
+        x = length_of(node, "x", "x", inner.basis, self.notes) or 0.0
+        y = length_of(node, "y", "y", inner.basis, self.notes) or 0.0
+        inner = replace(
+            inner,
+            matrix=compose(inner.matrix, (1.0, 0.0, 0.0, 1.0, x, y)),
+            uses=(*place.uses, id(target)),
+            size=(own_value(node, "width"), own_value(node, "height")),
+        )
+        if target.name == "symbol":
+            if not self.shown(target):
+                return []
+            self.count(target, inner)
+            return self._viewport(target, inner)
+        return [(target, inner)]
+
+    def target(self, node: Node, place: Place) -> Node | None:
+        """The element that a `use` refers to; None, with a note, where there is none to draw."""
+        link = (node.attrib.get("href") or node.attrib.get("xlink:href") or "").strip()
+        target = self.by_id.get(link[1:]) if link.startswith("#") else None
+        if target is None:
+            what = "is in another file" if link and link[0] != "#" else "is not in the drawing"
+            self.notes.add(
+                "use-missing",
+                "warning",
+                f"{node}: what it copies, {link[:60]!r}, {what}; it was left out",
+                remedy="copy the original into the drawing",
+            )
+            return None
+        above: Node | None = node
+        while above is not None and above is not target:
+            above = above.parent
+        if above is not None or id(target) in place.uses:
+            self.notes.add("use-circle", "warning", f"{node}: it copies itself; it was left out")
+            return None
+        return target
+
+    def _shape(self, node: Node, place: Place) -> None:
+        """Add the figure of one shape, where it is painted."""
+        here = enter(node, place, self.notes)
+        style = here.style
+        if style.get("visibility", "visible").strip() in ("hidden", "collapse"):
+            return
+        fill, stroke = self._paint(node, style, "fill"), self._paint(node, style, "stroke")
+        pen = self._pen(node, here, stroke)
+        if not fill.visible and pen is None:
+            return
+        clips = self._clips.of(node, here)
+        figure = None if clips is None else self.figure(node, here)
+        if figure is None or clips is None:
+            return
+        self._ignored(node)
+        self._markers(node, style)
+        self.figures.append(
+            replace(
+                figure,
+                fill=(fill.colour or fill.kind) if fill.visible else None,
+                light=is_light(fill.colour) and fill.alpha > 0.5,
+                stroke_colour=(stroke.colour or stroke.kind) if pen else None,
+                stroke=pen,
+                clips=here.clips + clips,
+                lineage=(*place.lineage, self.element(node)),
+            )
+        )
+
+    def figure(self, node: Node, here: Place, *, rule: str = "fill-rule") -> Figure | None:
+        """Curves of a shape under its matrix, filled; None where nothing is left to draw."""
+        curves, note = curves_of(
+            node.name,
+            lambda key: self._data(node, key),
+            lambda key, along: length_of(node, key, along, here.basis, self.notes),
+            most=self.limits.segments,
+        )
+        if note:
+            self.notes.add("bad-shape", "warning", f"{node}: {note}", remedy="mend it there")
+        if not len(curves.rows):
+            return None
+        self.segments += len(curves.rows)
+        if self.segments > self.limits.segments:
+            raise DrawingError(
+                f"{node}: the drawing holds more than {self.limits.segments} lines and curves",
+                value=self.segments,
+                limit=self.limits.segments,
+                remedy="simplify it, or raise the limit segments",
+            )
+        reach = abs(curves.rows[:, 1:11]).max() * max(map(abs, here.matrix[:4]))
+        if not reach + max(map(abs, here.matrix[4:])) < _FARTHEST_PX:
+            self.notes.add(
+                "too-far", "warning", f"{node}: it lies {reach:.3g} px away; it was left out"
+            )
+            return None
+        even = here.style.get(rule, "nonzero").strip() == "evenodd"
+        return Figure(curves=curves, matrix=here.matrix, rule="evenodd" if even else "nonzero")
+
+    def _data(self, node: Node, key: str) -> str | None:
+        """Path data or points; `d` may also stand in a style, as path("...")."""
+        text = own_value(node, key)
+        if key == "d" and text and text.lstrip().startswith("path("):
+            return text.strip()[5:-1].strip().strip("\"'")
+        return text
+
+    def _paint(self, node: Node, style: dict[str, str], key: str) -> Paint:
+        text = style.get(key, "black" if key == "fill" else "none")
+        paint = paint_of(text, style.get("color", "black"), self.by_id)
+        if paint is None:
+            paint = Paint("colour", "#000000") if key == "fill" else Paint("none")
+            self.notes.add(
+                "bad-paint",
+                "warning",
+                f"{node}: {key} {text[:40]!r} is no colour; read as {paint.colour or 'none'}",
+            )
+        if paint.note:
+            self.notes.add("paint", "warning", f"{node}: {paint.note}")
+        if paint.kind == "pattern" and key == "fill":
+            self.notes.add(
+                "pattern-as-solid",
+                "warning",
+                f"{node}: it is filled with a pattern; its whole area was taken",
+                remedy="turn the pattern into paths if its shapes are to be cut",
+            )
+        opacity = opacity_of(style.get(f"{key}-opacity"))
+        return replace(paint, alpha=paint.alpha * opacity)
+
+    def _pen(self, node: Node, here: Place, stroke: Paint) -> Stroke | None:
+        """How the line is drawn; None where it is not."""
+        if not stroke.visible:
+            return None
+        style, basis = here.style, here.basis
+
+        def number(key: str, default: float) -> float:
+            value = self._length(style.get(key), default, here)
+            return value if value >= 0 or key == "stroke-dashoffset" else default
+
+        width = number("stroke-width", 1.0)
+        if width == 0:
+            return None
+        dashes = self._dashes(style.get("stroke-dasharray", "none"), here)
+        limit = self._length(style.get("stroke-miterlimit"), 4.0, here)
+        rules = node.rules or {}
+        return Stroke(
+            width=width,
+            cap=_word(style, "stroke-linecap", ("butt", "round", "square")),
+            join=_word(style, "stroke-linejoin", ("miter", "round", "bevel")),
+            miter_limit=max(limit, 1.0),
+            dashes=dashes,
+            dash_offset=number("stroke-dashoffset", 0.0) if basis else 0.0,
+            fixed_width=rules.get("vector-effect", "").strip() == "non-scaling-stroke",
+        )
+
+    @staticmethod
+    def _length(text: str | None, default: float, here: Place) -> float:
+        from outline2path.drawing.lengths import to_user_units
+
+        value = to_user_units(text, "other", here.basis) if text else None
+        return default if value is None else value
+
+    def _dashes(self, text: str, here: Place) -> tuple[float, ...]:
+        words = text.replace(",", " ").split()[:1000]
+        lengths = [self._length(w, -1.0, here) for w in words]
+        if text.strip() == "none" or any(x < 0 for x in lengths) or sum(lengths) <= 0:
+            return ()
+        return tuple(lengths * (1 + len(lengths) % 2))
+
+    def _markers(self, node: Node, style: dict[str, str]) -> None:
+        if node.name in ("path", "line", "polyline", "polygon") and any(
+            style.get(key, "none").strip() not in ("none", "") for key in _MARKERS
+        ):
+            self.notes.add(
+                "marker-ignored",
+                "warning",
+                f"{node}: the markers on its line are not drawn",
+                remedy="turn markers into paths if they are to be cut",
+            )
+
+
+def _word(style: dict[str, str], key: str, words: tuple[str, ...]) -> str:
+    value = style.get(key, words[0]).strip()
+    return value if value in words else words[0]
+
+
+def replace_attribute(node: Node, key: str, value: str) -> Node:
+    """Return a copy of a node with one attribute set, as a `use` sets the size of a viewport."""
+    return replace(node, attrib={**node.attrib, key: value}, rules=None)
