@@ -11,12 +11,13 @@ centre.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.shop.cutter import Cutter
+if TYPE_CHECKING:
+    from outline2path.shop.cutter import Cutter
 
 __all__ = ["Contour", "Cut", "Role", "Span", "Tab"]
 

@@ -1,0 +1,259 @@
+"""Contours: rings turned into ordered cuts, with leads, tabs, entries and passes.
+
+In: the finishing rings and, where there is a finish allowance, the roughing rings; the areas they
+bound; cutter, settings and depths. Out: one Contour for each finishing ring, numbered in a lawful
+order, and findings on leads, tabs and entries that were not to be had as asked. Lengths in mm.
+
+A roughing ring belongs to the contour of the finishing ring beside it, or of the one cut first
+where it runs beside several; the others then wait for that contour.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from outline2path.findings import Finding
+from outline2path.operations.cut import Contour, Cut, Span, Tab
+from outline2path.operations.entries import MOST_TURNS, Raised, helix_spans, ramp_turns, walk
+from outline2path.operations.leads import Lead, find_lead
+from outline2path.operations.rings import Ring, enclosing
+from outline2path.operations.shortfalls import entry_findings, lead_findings, tab_findings
+from outline2path.operations.tabs import TabPlan, place_tabs, tabs_wanted
+
+if TYPE_CHECKING:
+    from outline2path.operations.profile_settings import ProfileSettings
+    from outline2path.shop.cutter import Cutter
+    from outline2path.tolerance import Budget
+
+__all__ = ["Kit", "contours_of"]
+
+_BESIDE = 1.5
+"""A roughing ring runs beside a finishing ring within this many finish allowances."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kit:
+    """What every contour of one profile shares; z in work coordinates, mm."""
+
+    cutter: Cutter
+    settings: ProfileSettings
+    budget: Budget
+    depths: tuple[float, ...]
+    top_mm: float
+    bottom_mm: float
+
+    @property
+    def tab_top_mm(self) -> float:
+        """Height of the tabs' top in work coordinates."""
+        return self.bottom_mm + self.settings.tab_height_mm
+
+    @property
+    def offset_mm(self) -> float:
+        """Distance from the drawn edge, grown by the allowance, to the ring."""
+        return self.cutter.radius_mm + self.budget.margin_mm
+
+
+def contours_of(
+    rings: list[Ring],
+    rough: list[Ring],
+    *,
+    areas: tuple[BaseGeometry, BaseGeometry | None],
+    kit: Kit,
+) -> tuple[list[Contour], list[Finding]]:
+    """Turn rings into contours.
+
+    Parameters
+    ----------
+    rings, rough : list of Ring
+        Finishing and roughing rings (none where nothing is left for finishing).
+    areas : tuple of geometry
+        The areas whose edges they are.
+    kit : Kit
+        Cutter, settings, depths.
+
+    Returns
+    -------
+    contours : list of Contour
+        In a lawful order.
+    findings : list of Finding
+        Leads, tabs and entries not to be had as asked.
+    """
+    parent, depth = enclosing(rings)
+    order = sorted(range(len(rings)), key=lambda k: (-depth[k], k))
+    rings = [rings[k] for k in order]
+    place = {k: i for i, k in enumerate(order)}
+    after: list[set[int]] = [set() for _ in rings]
+    for k, outer in enumerate(parent):
+        if outer >= 0:
+            after[place[outer]].add(place[k])
+    owners = _owners(rough, rings, kit, after)
+    leads = _leads(rings, areas[0], kit)
+    rough_leads = _leads(rough, areas[1], kit)
+    traces = [
+        lead.trace(ring.loop)
+        for ring, lead in zip([*rings, *rough], [*leads, *rough_leads], strict=True)
+    ]
+    wanted = tabs_wanted(rings, count=kit.settings.tabs, cutter_mm=kit.cutter.diameter_mm)
+    plans = place_tabs(
+        rings,
+        wanted,
+        length_mm=kit.settings.tab_length_mm,
+        cutter_mm=kit.cutter.diameter_mm,
+        leads=shapely.union_all(traces),
+    )
+    contours = []
+    for n, (ring, lead, plan) in enumerate(zip(rings, leads, plans, strict=True)):
+        mine = [k for k, owner in enumerate(owners) if owner == n]
+        cuts = [
+            cut for k in mine for cut in _rough_cuts(rough[k], rough_leads[k], rings, plans, kit)
+        ]
+        cuts += _cuts(ring, lead, _raised(ring, plan.middles_mm, kit), kit)
+        tabs = _tabs(ring, plan, kit)
+        contours.append(Contour(number=n, cuts=tuple(cuts), after=frozenset(after[n]), tabs=tabs))
+    told = kit.settings
+    findings = lead_findings(rings, leads, settings=told)
+    findings += entry_findings(
+        rings, leads, [_entry(r, k, kit) for r, k in zip(rings, leads, strict=True)], settings=told
+    )
+    findings += tab_findings(rings, plans, settings=told, cutter_mm=kit.cutter.diameter_mm)
+    return contours, findings
+
+
+def _owners(rough: list[Ring], rings: list[Ring], kit: Kit, after: list[set[int]]) -> list[int]:
+    """Give each roughing ring to the first finishing ring beside it; the rest wait for that."""
+    if not rough:
+        return []
+    lines = [shapely.LineString(ring.loop.points) for ring in rings]
+    tree = shapely.STRtree(lines)
+    reach = _BESIDE * kit.settings.finish_allowance_mm + kit.budget.tolerance_mm
+    owners = []
+    for ring in rough:
+        line = shapely.LineString(ring.loop.points)
+        beside = np.sort(tree.query(line, predicate="dwithin", distance=reach)).tolist()
+        owner = beside[0] if beside else int(tree.nearest(line))
+        owners.append(owner)
+        for other in beside[1:]:
+            after[other].add(owner)
+    return owners
+
+
+def _leads(rings: list[Ring], area: BaseGeometry | None, kit: Kit) -> list[Lead]:
+    settings = kit.settings
+    forbidden: BaseGeometry | None = area
+    if settings.side == "inside" and area is not None and not area.is_empty:
+        low_x, low_y, high_x, high_y = area.bounds
+        room = 10 * kit.cutter.diameter_mm + (settings.lead_mm or 0.0)
+        frame = shapely.box(low_x - room, low_y - room, high_x + room, high_y + room)
+        forbidden = shapely.difference(frame, area)
+    if settings.side == "on":
+        forbidden = None
+    if forbidden is not None:
+        shapely.prepare(forbidden)
+    return [
+        find_lead(
+            ring,
+            kind=settings.lead,
+            size_mm=settings.lead_mm or kit.cutter.radius_mm,
+            cutter_mm=kit.cutter.diameter_mm,
+            chords_mm=kit.budget.chords_mm,
+            forbidden=forbidden,
+            with_helix=settings.entry == "helix",
+        )
+        for ring in rings
+    ]
+
+
+def _raised(ring: Ring, middles_mm: tuple[float, ...], kit: Kit) -> Raised:
+    half = (kit.settings.tab_length_mm + kit.cutter.diameter_mm) / 2
+    half = min(half, ring.loop.length_mm / 2)
+    stretches = sorted(((m - half) % ring.loop.length_mm, m) for m in middles_mm)
+    return Raised(tuple((low, low + 2 * half) for low, _ in stretches), kit.tab_top_mm)
+
+
+def _rough_cuts(
+    ring: Ring, lead: Lead, rings: list[Ring], plans: list[TabPlan], kit: Kit
+) -> list[Cut]:
+    """Cut a roughing ring at every depth, over all the tabs beside it."""
+    places = [
+        ring_.loop.at(np.array(plan.middles_mm))
+        for ring_, plan in zip(rings, plans, strict=True)
+        if plan.middles_mm
+    ]
+    middles: NDArray[np.float64] = np.empty(0)
+    if places:
+        points = np.concatenate(places)
+        line = shapely.LineString(ring.loop.points)
+        reach = _BESIDE * kit.settings.finish_allowance_mm + kit.budget.tolerance_mm
+        beside = points[shapely.distance(line, shapely.points(points)) <= reach]
+        middles = ring.loop.nearest(beside) if len(beside) else middles
+    return _cuts(ring, lead, _raised(ring, tuple(middles.tolist()), kit), kit)
+
+
+def _cuts(ring: Ring, lead: Lead, raised: Raised, kit: Kit) -> list[Cut]:
+    cuts, above = [], kit.top_mm
+    for z in kit.depths:
+        spans = _spans(ring, lead, raised, kit, from_z=above, to_z=z)
+        cuts.append(Cut(operation="profile", cutter=kit.cutter, z_mm=z, spans=tuple(spans)))
+        above = z
+    return cuts
+
+
+def _spans(
+    ring: Ring, lead: Lead, raised: Raised, kit: Kit, *, from_z: float, to_z: float
+) -> list[Span]:
+    """One cut: down, lead-in, once round and a little over, lead-out."""
+    loop, start = ring.loop, lead.start_mm
+    spans: list[Span] = []
+    way = _entry(ring, lead, kit)
+    if way == "ramp":
+        turns = ramp_turns(loop, fall_mm=from_z - to_z, angle_deg=kit.settings.ramp_angle_deg)
+        before = start - turns * loop.length_mm
+        spans += walk(loop, before, start, from_z=from_z, to_z=to_z, raised=raised, fresh=True)
+    else:
+        if way == "helix" and lead.helix is not None:
+            angle = kit.settings.ramp_angle_deg
+            spans += helix_spans(lead.helix, from_z=from_z, to_z=to_z, angle_deg=angle)
+        else:
+            x, y = lead.into[0]
+            spans.append(Span("plunge", np.array([[x, y, from_z], [x, y, to_z]])))
+        if len(lead.into) > 1:
+            spans.append(Span("lead-in", _level(lead.into, to_z)))
+    end = start + loop.length_mm + lead.overlap_mm
+    spans += walk(loop, start, end, from_z=to_z, to_z=to_z, raised=raised)
+    if len(lead.out) > 1:
+        spans.append(Span("lead-out", _level(lead.out, to_z)))
+    return spans
+
+
+def _entry(ring: Ring, lead: Lead, kit: Kit) -> str:
+    """Return the entry there is room for: helix, else ramp, else plunge."""
+    if kit.settings.entry == "plunge" or (
+        kit.settings.entry == "helix" and lead.helix is not None
+    ):
+        return kit.settings.entry
+    fall = (kit.top_mm - kit.depths[-1]) / len(kit.depths)
+    turns = ramp_turns(ring.loop, fall_mm=fall, angle_deg=kit.settings.ramp_angle_deg)
+    return "ramp" if turns <= MOST_TURNS else "plunge"
+
+
+def _level(points: NDArray[np.float64], z: float) -> NDArray[np.float64]:
+    return np.column_stack((points, np.full(len(points), z)))
+
+
+def _tabs(ring: Ring, plan: TabPlan, kit: Kit) -> tuple[Tab, ...]:
+    middles = np.array(plan.middles_mm)
+    on_wall = ring.loop.at(middles) - kit.offset_mm * ring.waste_normal(middles)
+    return tuple(
+        Tab(
+            at_mm=(x, y),
+            length_mm=kit.settings.tab_length_mm,
+            height_mm=kit.settings.tab_height_mm,
+        )
+        for x, y in on_wall.tolist()
+    )

@@ -1,0 +1,144 @@
+"""Shortfalls: leads, tabs and entries that were not to be had as asked.
+
+In: the rings of a profile with what was planned for each, and the settings. Out: findings with
+place, figure, limit and remedy, lengths in mm. The profile goes on with the next best way each
+time; these findings say so.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from outline2path.findings import Finding
+
+if TYPE_CHECKING:
+    from outline2path.operations.leads import Lead
+    from outline2path.operations.profile_settings import ProfileSettings
+    from outline2path.operations.rings import Ring
+    from outline2path.operations.tabs import TabPlan
+
+__all__ = ["entry_findings", "lead_findings", "tab_findings"]
+
+
+def lead_findings(
+    rings: list[Ring], leads: list[Lead], *, settings: ProfileSettings
+) -> list[Finding]:
+    """Tell where a lead had to become a simpler one, once for each kind it became.
+
+    Examples
+    --------
+    >>> import numpy as np, shapely
+    >>> from outline2path.operations.leads import Lead
+    >>> from outline2path.operations.profile_settings import ProfileSettings
+    >>> from outline2path.operations.rings import rings_of
+    >>> area = shapely.MultiPolygon([shapely.box(0, 0, 4, 4)])
+    >>> rings = rings_of(area, side="on", direction="climb")
+    >>> spot = np.array([[0.0, 0.0]])
+    >>> leads = [Lead("none", 0.0, 0.0, 0.1, spot, spot)]
+    >>> print(lead_findings(rings, leads, settings=ProfileSettings())[0].message)
+    1 of 1 rings has no room for an arc lead and gets none
+    """
+    found = []
+    for kind in ("line", "none"):
+        poor = [k for k, lead in enumerate(leads) if lead.kind == kind != settings.lead]
+        if not poor:
+            continue
+        x, y = rings[poor[0]].loop.at(leads[poor[0]].start_mm).tolist()
+        some = "ring has" if len(poor) == 1 and len(rings) > 1 else "rings has"
+        some = some if len(poor) == 1 else "rings have"
+        found.append(
+            Finding(
+                code="lead-replaced",
+                severity="info",
+                message=f"{len(poor)} of {len(rings)} {some} no room for "
+                f"{'an arc' if settings.lead == 'arc' else 'a line'} lead and gets "
+                f"{'a line' if kind == 'line' else 'none'}",
+                at_mm=(x, y),
+                value=float(len(poor)),
+                remedy="expect a small mark on the wall where the cutter comes and goes",
+            )
+        )
+    return found
+
+
+def tab_findings(
+    rings: list[Ring], plans: list[TabPlan], *, settings: ProfileSettings, cutter_mm: float
+) -> list[Finding]:
+    """Tell of every ring with fewer tabs than it should have.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> from outline2path.operations.profile_settings import ProfileSettings
+    >>> from outline2path.operations.rings import rings_of
+    >>> from outline2path.operations.tabs import TabPlan
+    >>> area = shapely.MultiPolygon([shapely.box(0, 0, 4, 4)])
+    >>> rings = rings_of(area, side="outside", direction="climb")
+    >>> print(tab_findings(rings, [TabPlan((), 4)], settings=ProfileSettings(tabs=4),
+    ...                    cutter_mm=3.0)[0].message)
+    no tab finds room on a ring 16.0 mm long, 4 were wanted: the piece inside will come loose
+    """
+    found = []
+    for ring, plan in zip(rings, plans, strict=True):
+        have = len(plan.middles_mm)
+        if have >= plan.wanted:
+            continue
+        raised = settings.tab_length_mm + cutter_mm
+        x, y = ring.loop.at(0.0).tolist()
+        long = ring.loop.length_mm
+        some = f"only {have} of {plan.wanted} tabs find room on a ring {long:.1f} mm long"
+        none = (
+            f"no tab finds room on a ring {long:.1f} mm long, {plan.wanted} were wanted: the "
+            "piece inside will come loose"
+        )
+        found.append(
+            Finding(
+                code="tabs-fewer" if have else "tabs-none",
+                severity="warning",
+                message=some if have else none,
+                at_mm=(x, y),
+                value=float(have),
+                limit=float(plan.wanted),
+                remedy=f"ask for shorter tabs (each lifts the cutter for {raised:.1f} mm), or "
+                "hold the piece with tape or screws",
+            )
+        )
+    return found
+
+
+def entry_findings(
+    rings: list[Ring], leads: list[Lead], entries: list[str], *, settings: ProfileSettings
+) -> list[Finding]:
+    """Tell where a helix or ramp had to become a steeper way down.
+
+    Examples
+    --------
+    >>> import numpy as np, shapely
+    >>> from outline2path.operations.leads import Lead
+    >>> from outline2path.operations.profile_settings import ProfileSettings
+    >>> from outline2path.operations.rings import rings_of
+    >>> area = shapely.MultiPolygon([shapely.box(0, 0, 4, 4)])
+    >>> rings = rings_of(area, side="on", direction="climb")
+    >>> spot = np.array([[0.0, 0.0]])
+    >>> leads = [Lead("none", 0.0, 0.0, 0.1, spot, spot)]
+    >>> print(entry_findings(rings, leads, ["ramp"], settings=ProfileSettings(entry="helix"))[0])
+    info: no room for a helix: the cutter enters by a ramp at x 0.00, y 0.00
+    """
+    found = []
+    for ring, lead, entry in zip(rings, leads, entries, strict=True):
+        if entry == settings.entry:
+            continue
+        x, y = ring.loop.at(lead.start_mm).tolist()
+        steep = entry == "plunge"
+        found.append(
+            Finding(
+                code="entry-replaced",
+                severity="warning" if steep else "info",
+                message=f"no room for a {settings.entry}: the cutter enters by a {entry}",
+                at_mm=(x, y),
+                remedy="use a cutter that may plunge, or take less depth per pass"
+                if steep
+                else None,
+            )
+        )
+    return found

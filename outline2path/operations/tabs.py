@@ -1,0 +1,229 @@
+"""Tabs: where bridges are left standing, so that nothing flies loose.
+
+In: rings, the number and length of tabs wanted, the cutter, the leads. Out: for each ring the
+distances along it of the middles of its tabs, mm, and how many found no room.
+
+Rules:
+
+- The path is raised for the tab's length and one cutter diameter (a flat cutter sweeps its
+  radius beyond both ends; elementary geometry), centred on the tab. Raised stretches keep at
+  least one more diameter of full-depth cutting between them, so they never overlap.
+- Tabs are spaced evenly, then each moves up to a third of the spacing to where the path turns
+  least: off corners and off tight curves.
+- A tab is never placed where the cutter would cut it away again or run into it: within a
+  diameter of a lead-in, a lead-out, a helix or the start, or where another stretch of path runs
+  within a diameter (a slot narrower than two cutters).
+- Every piece that would fall out gets tabs: the part, and the slug of a hole or opening when it is
+  larger than `SLUG_MM2`. A slug gets its share of the number by its length, but at least two.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from outline2path.operations.loops import Loop
+from outline2path.operations.rings import Ring
+
+__all__ = ["SLUG_MM2", "TabPlan", "place_tabs", "tabs_wanted"]
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+SLUG_MM2 = 100.0
+"""A loose piece larger than this (a square of 10 mm) is held: common practice, no source."""
+_FINEST, _MOST = 64, 32768
+_PHASES = 24
+_SHIFT = 1 / 3
+"""Largest share of the spacing a tab moves from its even place."""
+_FAR_ALONG = 2.0
+"""Path within a diameter but more than this many diameters away along the ring is another wall:
+half a turn round the smallest circle that wide is 1.57 diameters long."""
+
+
+@dataclass(frozen=True)
+class TabPlan:
+    """Tabs of one ring.
+
+    Attributes
+    ----------
+    middles_mm : tuple of float
+        Distances along the ring of the tabs' middles.
+    wanted : int
+        How many were asked for.
+    """
+
+    middles_mm: tuple[float, ...]
+    wanted: int
+
+
+def tabs_wanted(rings: list[Ring], *, count: int, cutter_mm: float) -> list[int]:
+    """Say how many tabs each ring should have, by the rule in the module's head.
+
+    Examples
+    --------
+    >>> from outline2path.operations.rings import rings_of
+    >>> plate = shapely.box(0, 0, 60, 60).difference(shapely.box(9, 9, 29, 29))
+    >>> rings = rings_of(shapely.MultiPolygon([plate]), side="outside", direction="climb")
+    >>> tabs_wanted(rings, count=4, cutter_mm=3.0)
+    [4, 2]
+    """
+    longest = max((ring.loop.length_mm for ring in rings), default=1.0)
+    wanted = []
+    for ring in rings:
+        loop = ring.loop
+        if ring.keeps_inside or count < 2:
+            share = count
+        else:
+            share = min(count, max(2, math.ceil(count * loop.length_mm / longest)))
+        if not ring.keeps_inside and _slug_mm2(loop, cutter_mm) < SLUG_MM2:
+            share = 0
+        wanted.append(share)
+    return wanted
+
+
+def _slug_mm2(loop: Loop, cutter_mm: float) -> float:
+    """Area left inside a ring after the cutter has gone round it."""
+    if abs(loop.area_mm2) < SLUG_MM2:
+        return 0.0
+    return float(loop.polygon.buffer(-cutter_mm / 2).area)
+
+
+def place_tabs(
+    rings: list[Ring],
+    wanted: list[int],
+    *,
+    length_mm: float,
+    cutter_mm: float,
+    leads: BaseGeometry,
+) -> list[TabPlan]:
+    """Place the tabs of all rings.
+
+    Parameters
+    ----------
+    rings : list of Ring
+        All rings cut to full depth: their paths keep each other's tabs away.
+    wanted : list of int
+        Number of tabs for each ring.
+    length_mm : float
+        Length of a tab along the wall, mm.
+    cutter_mm : float
+        Cutting diameter, mm.
+    leads : geometry
+        Everything cut at full depth beside the rings, in mm.
+
+    Returns
+    -------
+    list of TabPlan
+        One for each ring; fewer middles than wanted where there is no room.
+
+    Examples
+    --------
+    >>> from outline2path.operations.rings import rings_of
+    >>> area = shapely.MultiPolygon([shapely.box(0, 0, 60, 60)])
+    >>> rings = rings_of(area, side="outside", direction="climb")
+    >>> (plan,) = place_tabs(rings, [4], length_mm=6.0, cutter_mm=3.0,
+    ...                      leads=shapely.Point(-60, -60))
+    >>> [15 < s % 60 < 45 for s in plan.middles_mm]  # far from the corners at 0 and 60
+    [True, True, True, True]
+    """
+    if not any(wanted):
+        return [TabPlan((), 0) for _ in rings]
+    samples = [_samples(ring.loop, cutter_mm) for ring in rings]
+    narrow = _narrow(rings, samples, cutter_mm)
+    shapely.prepare(leads)
+    plans = []
+    for ring, count, along, tight in zip(rings, wanted, samples, narrow, strict=True):
+        if count == 0:
+            plans.append(TabPlan((), 0))
+            continue
+        step = ring.loop.length_mm / len(along)
+        near = shapely.dwithin(shapely.points(ring.loop.at(along)), leads, cutter_mm + step)
+        half = math.ceil(length_mm / 2 / step)
+        cost = _bends(ring.loop, along, (length_mm + cutter_mm) / 2)
+        cost = np.where(_spread(tight | near, half), np.inf, cost)
+        apart = length_mm + 2 * cutter_mm + 2 * step
+        plans.append(TabPlan(_spaced(cost, ring.loop.length_mm, count, apart), count))
+    return plans
+
+
+def _bends(loop: Loop, along: Floats, half_mm: float) -> Floats:
+    """Return how much the path turns near each place, in radians, the nearest turns most."""
+    halves = [min(half_mm * reach, loop.length_mm / 2) for reach in (1, 2, 4)]
+    return sum(
+        (w * loop.turning(along, h)[0] for w, h in zip((1.0, 0.3, 0.1), halves, strict=True)),
+        np.zeros(len(along)),
+    )
+
+
+def _samples(loop: Loop, cutter_mm: float) -> Floats:
+    count = min(max(_FINEST, math.ceil(8 * loop.length_mm / cutter_mm)), _MOST)
+    return np.arange(count) * loop.length_mm / count
+
+
+def _narrow(rings: list[Ring], samples: list[Floats], cutter_mm: float) -> list[Flags]:
+    """Flag the samples that another stretch of path passes within a diameter."""
+    counts = [len(s) for s in samples]
+    places = np.concatenate([r.loop.at(s) for r, s in zip(rings, samples, strict=True)])
+    which = np.repeat(np.arange(len(rings)), counts)
+    along = np.concatenate(samples)
+    round_mm = np.repeat([ring.loop.length_mm for ring in rings], counts)
+    points = shapely.points(places)
+    reach = cutter_mm + float(np.max(round_mm / np.repeat(counts, counts))) / 2
+    one, two = shapely.STRtree(points).query(points, predicate="dwithin", distance=reach)
+    gap = np.abs(along[one] - along[two])
+    gap = np.minimum(gap, round_mm[one] - gap)
+    other = (which[one] != which[two]) | (gap > _FAR_ALONG * reach)
+    flags = np.zeros(len(along), dtype=bool)
+    flags[one[other]] = True
+    return np.split(flags, np.cumsum(counts)[:-1])
+
+
+def _spread(flags: Flags, half: int) -> Flags:
+    """Flag everything within `half` samples of a flag, round the ring."""
+    if 2 * half + 1 >= len(flags):
+        return np.full(len(flags), bool(np.any(flags)))
+    sums = np.append(0, np.cumsum(np.concatenate((flags[-half:], flags, flags[:half]))))
+    if half == 0:
+        return flags
+    return np.asarray(sums[2 * half + 1 :] > sums[: -2 * half - 1])
+
+
+def _spaced(cost: Floats, round_mm: float, count: int, apart_mm: float) -> tuple[float, ...]:
+    """Choose places at even spacing, each near its place where the cost is least.
+
+    Where not all find room, fewer at wider spacing are tried, and the most that fit are kept.
+    """
+    best: tuple[float, ...] = ()
+    for number in range(min(count, int(round_mm / apart_mm)), 0, -1):
+        found = _spaced_evenly(cost, round_mm, number, apart_mm)
+        if len(found) > len(best):
+            best = found
+        if len(best) >= number:
+            break
+    return best
+
+
+def _spaced_evenly(
+    cost: Floats, round_mm: float, number: int, apart_mm: float
+) -> tuple[float, ...]:
+    pitch, samples = round_mm / number, len(cost)
+    shift = max(0.0, min(_SHIFT * pitch, (pitch - apart_mm) / 2))
+    reach = int(shift / round_mm * samples)
+    window = np.arange(-reach, reach + 1)
+    phase = np.arange(_PHASES) / _PHASES
+    even = np.rint((np.arange(number)[None] + phase[:, None]) * samples / number).astype(np.int64)
+    choice = (even[..., None] + window) % samples
+    price = cost[choice] + 0.1 * np.abs(window) / max(reach, 1)
+    pick = np.argmin(price, axis=-1)
+    price = np.take_along_axis(price, pick[..., None], -1)[..., 0]
+    chosen = np.take_along_axis(choice, pick[..., None], -1)[..., 0]
+    lost = np.sum(np.isinf(price), axis=1)
+    total = np.sum(np.where(np.isinf(price), 0.0, price), axis=1)
+    k = int(np.lexsort((total, lost))[0])
+    kept = chosen[k][~np.isinf(price[k])]
+    return tuple(np.sort(kept * round_mm / samples).tolist())
