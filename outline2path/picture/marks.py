@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from outline2path.picture.frame import Units, box_size_pt, whole_figure
 from outline2path.picture.labels import Box, place_labels
@@ -111,12 +112,17 @@ def marks_block(marks: Sequence[Mark], *, heading: str = "Notes") -> tuple[Block
 
 
 def draw_marks(
-    ax: Axes, marks: Sequence[Mark], *, keep_clear: tuple[Box, ...] = ()
+    ax: Axes,
+    marks: Sequence[Mark],
+    *,
+    keep_clear: tuple[Box, ...] = (),
+    anchor_pt: float = 5.0,
 ) -> dict[str, tuple[Artist, ...]]:
     """Draw badges with leaders for the listed marks, crosses for the others.
 
-    `keep_clear` holds boxes in points from the lower left of the axes. The limits of the axes
-    must be final. Returns artists by name: "badge", "leader", "more".
+    `keep_clear` holds boxes in points from the lower left of the axes; `anchor_pt` is half the
+    side of the square left clear about each listed place, in points. The limits of the axes must
+    be final. Returns artists by name: "badge", "leader", "more".
     """
     listed = [
         (k, m, m.at_mm) for k, m in enumerate(marks[:MOST_LISTED], start=1) if m.at_mm is not None
@@ -128,10 +134,8 @@ def draw_marks(
     (x0, x1), (y0, y1) = ax.get_xlim(), ax.get_ylim()
     scale = np.array([wide / (x1 - x0), high / (y1 - y0)])
     anchors = (np.array([at for _, _, at in listed]) - [x0, y0]) * scale
-    dots = [(float(x - 2), float(y - 2), float(x + 2), float(y + 2)) for x, y in anchors]
-    sizes = np.full((len(listed), 2), _BADGE_PT)
     frame = (3.0, 3.0, wide - 3.0, high - 3.0)
-    seats = place_labels(anchors, sizes, frame, keep_clear=(*keep_clear, *dots))
+    seats = _seats(anchors, frame, keep_clear, anchor_pt)
     badges: list[Artist] = []
     leaders: list[Artist] = []
     for (number, mark, at), seat, anchor in zip(listed, seats, anchors, strict=True):
@@ -140,6 +144,20 @@ def draw_marks(
             leaders.append(_leader(ax, at, offset))
             badges += _seated(ax, Badge(number, mark.shape, mark.grave), at, offset)
     return {"badge": tuple(badges), "leader": tuple(leaders), "more": _crosses(ax, rest)}
+
+
+def _seats(
+    anchors: NDArray[np.float64], frame: Box, keep_clear: tuple[Box, ...], anchor_pt: float
+) -> list[tuple[float, float] | None]:
+    """Seat the badges, off all listed places where there is room for that."""
+    sizes = np.full(anchors.shape, _BADGE_PT)
+    for half in (anchor_pt, 2.0, 0.0):
+        squares = np.hstack([anchors - half, anchors + half]).tolist()
+        clear = (*keep_clear, *((x0, y0, x1, y1) for x0, y0, x1, y1 in squares))
+        seats = place_labels(anchors, sizes, frame, keep_clear=clear if half else keep_clear)
+        if None not in seats:
+            break
+    return seats
 
 
 def _spot_mark(spot: Any, units: Units) -> Mark:

@@ -27,6 +27,7 @@ __all__ = [
     "draw_notes",
     "in_columns",
     "key_height",
+    "split_block",
 ]
 
 SIZE_PT = 8.0
@@ -109,6 +110,22 @@ def in_columns(
             if _tallest(trial, width_pt) < _tallest(best, width_pt):
                 best = trial
     return best
+
+
+def split_block(block: Block, count: int) -> tuple[Block, ...]:
+    """Share the rows of one block among columns; only the first keeps the heading.
+
+    Examples
+    --------
+    >>> [len(b.rows) for b in split_block(Block("A", (Row(words="x"),) * 5), 3)]
+    [2, 2, 1]
+    """
+    each = max(-(-len(block.rows) // count), 1)
+    parts = [block.rows[k : k + each] for k in range(0, len(block.rows), each)]
+    return tuple(
+        Block(block.heading if k == 0 else "", rows, block.right if k == 0 else "")
+        for k, rows in enumerate(parts)
+    )
 
 
 def draw_notes(
@@ -269,10 +286,12 @@ def _draw_sign(ax: Axes, name: str, x: float, y: float) -> list[Artist]:
             (x, y - 4), _SIGN_PT, 8, facecolor=style.colour, edgecolor=QUIET, linewidth=0.4
         )
         ax.add_patch(box)
-        if not style.hatch:
+        if style.pattern == "plain":
             return [box]
         ruled = [[(x + d, y - 4), (x + d + 8, y + 4)] for d in (0, 4, 8, 12)]
-        fine = LineCollection(ruled, colors="#c9bfa6", linewidths=0.5)
+        if style.pattern == "cross":
+            ruled += [[(a, 2 * y - b) for a, b in line] for line in ruled]
+        fine = LineCollection(ruled, colors=style.ruling, linewidths=0.5)
         ax.add_collection(fine, autolim=False)
         return [box, fine]
     if style.kind == "line":

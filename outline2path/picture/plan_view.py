@@ -14,16 +14,24 @@ import numpy as np
 import shapely
 
 from outline2path.picture import cuts
+from outline2path.picture.captions import (
+    depth_block,
+    key_rows,
+    name_of,
+    outline_facts,
+    plan_facts,
+    plan_key,
+    reach_facts,
+)
+from outline2path.picture.details import draw_detail, listed_spots
 from outline2path.picture.drawn import Drawn
 from outline2path.picture.frame import Bounds, Units, frame_axes, scale_bar, work_zero
-from outline2path.picture.marks import draw_marks, make_marks, marks_block
+from outline2path.picture.marks import MOST_LISTED, draw_marks, make_marks, marks_block
 from outline2path.picture.moves import Trace, traces
-from outline2path.picture.notes import Block, Row
 from outline2path.picture.shapes import add_fill, add_hatch, add_lines
 from outline2path.picture.sheet import lay_sheet
-from outline2path.picture.style import depth_colours, meaning
-from outline2path.picture.words import cutter_words, in_words
-from outline2path.units import MM_PER_INCH, format_length
+from outline2path.picture.style import depth_colours
+from outline2path.picture.words import cutter_words
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -39,11 +47,9 @@ __all__ = ["draw_outline", "draw_plan", "draw_reach"]
 
 Side = Literal["outside", "inside", "on"]
 _Artists = dict[str, tuple["Artist", ...]]
-_MINUS = "\u2212"
-_TIMES = "\u00d7"
-_MOST_DEPTH_ROWS = 10
 _HATCH_PT = 7.0
 _DETAIL_PT = 0.25
+_DISC_ROOM_PT = 22.0
 
 
 def draw_outline(
@@ -70,7 +76,7 @@ def draw_outline(
     'edge 140.0 mm'
     """
     marks = make_marks(findings=outline.findings, units=units)
-    title, facts = title or _name(outline), _outline_facts(outline, units)
+    title, facts = title or name_of(outline), outline_facts(outline, units)
     blocks = marks_block(marks)
     if ax is None:
         ax = lay_sheet(
@@ -79,7 +85,7 @@ def draw_outline(
             facts=facts,
             blocks=blocks,
             caution="",
-            wide_in=_width(blocks),
+            wide_in=9.0 if blocks else 6.4,
         ).ax
     frame_axes(ax, outline.bounds_mm, units=units)
     artists: _Artists = {
@@ -113,25 +119,40 @@ def draw_reach(
     outline: Outline = reach.outline
     marks = make_marks(reach=reach, walls=walls, findings=outline.findings, units=units)
     size = cutter_words(reach.cutter_mm, units=units)
-    title = title or f"{_name(outline)}: where a {size} cutter cannot reach"
-    facts = _reach_facts(reach, units)
-    names = ["part", "edge", *(["lost"] if reach.spots else []), "cutter"]
-    key = _key_rows(names)
+    title = title or f"{name_of(outline)}: where a {size} cutter cannot reach"
+    facts = reach_facts(reach, units)
+    key = key_rows(["part", "edge", *(["lost"] if reach.spots else []), "cutter"])
     blocks = marks_block(marks, heading="Narrow spots" if reach.spots else "Notes")
+    enlarged = listed_spots(reach, marks) if ax is None else []
+    small: tuple[Axes, ...] = ()
     if ax is None:
-        ax = lay_sheet(
-            outline.bounds_mm, title=title, facts=facts, key=key, blocks=blocks, caution=""
-        ).ax
-    frame_axes(ax, outline.bounds_mm, units=units)
+        sheet = lay_sheet(
+            outline.bounds_mm,
+            title=title,
+            facts=facts,
+            key=key,
+            blocks=blocks,
+            caution="",
+            insets=len(enlarged),
+            inset_head="Enlarged",
+        )
+        ax, small = sheet.ax, sheet.insets
+    scale = frame_axes(ax, outline.bounds_mm, units=units)
     kept = _kept(outline.region, reach.side, None)
+    details = [
+        draw_detail(inset, reach, spot, (number, mark), units=units)
+        for inset, (number, mark, spot) in zip(small, enlarged, strict=True)
+    ]
     artists: _Artists = {
         "part": (add_fill(ax, kept, "part"),) if kept is not None else (),
         "edge": (_edges(ax, outline.region),),
         "lost": _lost(ax, reach),
-        "cutter": _discs(ax, reach, marks[: len(reach.spots)]),
+        "cutter": _discs(ax, reach, marks),
+        "detail": tuple(a for drawn in details for a in drawn),
         "scale": scale_bar(ax, units=units),
     }
-    artists |= draw_marks(ax, marks)
+    room = min(reach.cutter_mm / 2 * scale, _DISC_ROOM_PT)
+    artists |= draw_marks(ax, marks, anchor_pt=room)
     return Drawn(ax=ax, artists=artists, blocks=(key, *blocks), title=title, facts=facts)
 
 
@@ -174,11 +195,11 @@ def draw_plan(
     depths, place = cuts.pass_depths(toolpath)
     colours = depth_colours(len(depths))
     bounds = _plan_bounds(outline, lines, stock_mm)
-    title = title or _name(outline)
-    facts = _plan_facts(outline, toolpath, time_s, units)
-    key = _key(lines, tabs=tabs, reach=reach, stock=stock_mm)
+    title = title or name_of(outline)
+    facts = plan_facts(outline, toolpath, time_s, units)
+    key = plan_key(lines, tabs=tabs, reach=reach, stock=stock_mm)
     blocks = (
-        *_depth_block(lines, place, depths, colours, units),
+        *depth_block(lines, place, depths, colours, units),
         *marks_block(marks),
     )
     if ax is None:
@@ -264,7 +285,8 @@ def _discs(ax: Axes, reach: Any, marks: Sequence[Any]) -> tuple[Artist, ...]:
     """Draw the cutter to scale at each listed spot."""
     turn = np.linspace(0, 2 * np.pi, 73)
     disc = np.column_stack([np.cos(turn), np.sin(turn)]) * reach.cutter_mm / 2
-    rings = [disc + m.at_mm for m in marks if m.at_mm is not None]
+    places = [m.at_mm for m in marks[:MOST_LISTED] if m.at_mm and m.shape == "circle"]
+    rings = [disc + at for at in places]
     return (add_lines(ax, rings, "cutter"),) if rings else ()
 
 
@@ -275,122 +297,3 @@ def _plan_bounds(outline: Outline, lines: Sequence[Trace], stock_mm: Bounds | No
     table = np.array(boxes)
     low, high = table[:, :2].min(axis=0), table[:, 2:].max(axis=0)
     return (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-
-
-def _key(
-    lines: Sequence[Trace], *, tabs: Sequence[Tab], reach: Any, stock: Bounds | None
-) -> Block:
-    """Return the key: one row for each meaning that is on the plot."""
-    roles = {t.role for t in lines}
-    shown = {
-        "edge": True,
-        "part": True,
-        "stock": stock is not None,
-        "waste": stock is not None,
-        "kerf": "cut" in roles,
-        "tab": bool(tabs),
-        "lost": bool(getattr(reach, "spots", ())),
-        "start": "plunge" in roles,
-        "direction": "cut" in roles,
-        "ramp": "ramp" in roles,
-        "lead-in": "lead-in" in roles,
-        "lead-out": "lead-out" in roles,
-        "rapid": "rapid" in roles,
-    }
-    return _key_rows(n for n, on in shown.items() if on)
-
-
-def _key_rows(names: Iterable[str]) -> Block:
-    return Block("Key", tuple(Row(words=meaning(n).label, sign=n) for n in names))
-
-
-def _depth_block(
-    lines: Sequence[Trace], place: Any, depths: Any, colours: Sequence[str], units: Units
-) -> tuple[Block, ...]:
-    """One row a depth: its stripe, z, and the length cut there; the middle left out if many."""
-    if not len(depths):
-        return ()
-    length = np.zeros(len(depths))
-    for t in lines:
-        if t.role in {"cut", "tab", "ramp"}:
-            length[place[t.section]] += t.length_mm
-    rows = [
-        Row(words=f"z {_signed(z, units)}", colour=c, right=_long(m, units))
-        for z, c, m in zip(depths, colours, length, strict=True)
-    ]
-    if len(rows) > _MOST_DEPTH_ROWS:
-        half = _MOST_DEPTH_ROWS // 2
-        left = len(rows) - 2 * half
-        rows = [*rows[:half], Row(words=f"{left} depths between", quiet=True), *rows[-half:]]
-    return (Block("Depths, shallow to deep", tuple(rows), right="cut length"),)
-
-
-def _outline_facts(outline: Outline, units: Units) -> str:
-    region = outline.region
-    holes = int(shapely.get_num_interior_rings(shapely.get_parts(region)).sum())
-    counted = _count(len(region.geoms), "region") + (f", {_count(holes, 'hole')}" if holes else "")
-    area = (
-        f"{region.area / MM_PER_INCH**2:.2f} in\u00b2"
-        if units == "in"
-        else f"{region.area / 100:.2f} cm\u00b2"
-    )
-    edge = format_length(region.length, units=units, decimals=1)
-    return _joined(_size(outline, units), counted, f"area {area}", f"edge {edge}")
-
-
-def _reach_facts(reach: Any, units: Units) -> str:
-    count = _count(len(reach.spots), "narrow spot") if reach.spots else "no narrow spot"
-    lost = f"{reach.unreached_area_mm2:.1f} mm\u00b2 not reached"
-    largest = (
-        "no gap or hole limits the cutter"
-        if reach.largest_cutter_mm is None
-        else f"widest cutter that passes {format_length(reach.largest_cutter_mm, units=units)}"
-    )
-    return _joined(_size(reach.outline, units), count, lost, largest)
-
-
-def _plan_facts(outline: Outline, toolpath: Toolpath, time_s: float | None, units: Units) -> str:
-    cutters = sorted({s.cutter.diameter_mm for s in toolpath.sections}, reverse=True)
-    named = ", ".join(cutter_words(d, units=units) for d in cutters)
-    contours = [(s.operation, s.contour) for s in toolpath.sections]
-    passes = max((contours.count(c) for c in set(contours)), default=0)
-    return _joined(
-        _size(outline, units),
-        f"cutter {named}" if named else "",
-        f"{_count(len(set(contours)), 'contour')}, {_count(passes, 'pass')}",
-        f"about {in_words(time_s)}" if time_s is not None else "",
-    )
-
-
-def _joined(*facts: str) -> str:
-    return "  \u00b7  ".join(f for f in facts if f)
-
-
-def _count(number: int, what: str) -> str:
-    ending = "" if number == 1 else ("es" if what.endswith("s") else "s")
-    return f"{number} {what}{ending}"
-
-
-def _size(outline: Outline, units: Units) -> str:
-    wide, high = outline.size_mm
-    first = format_length(wide, units=units, decimals=1).rsplit(" ", 1)[0]
-    return f"{first} {_TIMES} {format_length(high, units=units, decimals=1)}"
-
-
-def _signed(z_mm: float, units: Units) -> str:
-    return format_length(z_mm, units=units).replace("-", _MINUS)
-
-
-def _long(mm: float, units: Units) -> str:
-    if units == "in":
-        return format_length(mm, units="in", decimals=0)
-    return f"{mm / 1000:.2f} m" if mm >= 1000 else f"{mm:.0f} mm"
-
-
-def _name(outline: Outline) -> str:
-    name = outline.source.file
-    return name.replace("\\", "/").rsplit("/", 1)[-1] if name else "Outline"
-
-
-def _width(blocks: tuple[Block, ...]) -> float:
-    return 9.0 if blocks else 6.4

@@ -69,19 +69,27 @@ def add_fill(ax: Axes, region: BaseGeometry, name: str, *, edge_pt: float = 0.0)
 
 
 def add_hatch(ax: Axes, region: BaseGeometry, name: str, *, spacing_mm: float) -> LineCollection:
-    """Draw fine slanted lines over a region (mm), `spacing_mm` apart at right angles."""
-    x0, y0, x1, y1 = region.bounds
+    """Draw the fine lines of a fill's pattern over a region (mm), `spacing_mm` apart."""
+    style = meaning(name)
+    ruled = [_ruling(region.bounds, spacing_mm)]
+    if style.pattern == "cross":
+        x0, _, x1, _ = region.bounds
+        ruled.append(shapely.transform(ruled[0], lambda p: p * [-1, 1] + [x0 + x1, 0]))
+    shapely.prepare(region)
+    cut = shapely.get_parts(shapely.intersection(np.concatenate(ruled), region))
+    lines = [shapely.get_coordinates(g) for g in cut if g.geom_type == "LineString"]
+    return _collection(ax, lines, colours=style.ruling, width=0.5, zorder=style.order + 0.05)
+
+
+def _ruling(bounds: tuple[float, float, float, float], spacing_mm: float) -> NDArray[np.object_]:
+    """Return slanted lines over a box, evenly spaced at right angles to themselves."""
+    x0, y0, x1, y1 = bounds
     reach = (x1 - x0) + (y1 - y0)
     step = max(spacing_mm * math.sqrt(2), reach / _MOST_HATCH_LINES)
-    start = x0 - (y1 - y0) + step * (np.arange(max(int(reach / step), 0)) + 0.5)
+    start = x0 - (y1 - y0) + step * (np.arange(int(reach / step)) + 0.5)
     low = np.column_stack([start, np.full_like(start, y0)])
-    high = low + (y1 - y0)
-    ruled = shapely.linestrings(np.stack([low, high], axis=1))
-    shapely.prepare(region)
-    cut = shapely.get_parts(shapely.intersection(ruled, region))
-    lines = [shapely.get_coordinates(g) for g in cut if g.geom_type == "LineString"]
-    style = meaning(name)
-    return _collection(ax, lines, colours="#ddd5c2", width=0.5, zorder=style.order + 0.05)
+    lines: NDArray[np.object_] = shapely.linestrings(np.stack([low, low + (y1 - y0)], axis=1))
+    return lines
 
 
 def add_lines(

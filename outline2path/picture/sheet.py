@@ -7,10 +7,10 @@ canvas; no global state of the plotting library is read or changed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from outline2path.picture.frame import BAND_PT, MARGIN_PT
+from outline2path.picture.frame import BAND_PT, MARGIN_PT, whole_figure
 from outline2path.picture.notes import (
     Block,
     blocks_height,
@@ -18,6 +18,7 @@ from outline2path.picture.notes import (
     draw_notes,
     in_columns,
     key_height,
+    split_block,
 )
 from outline2path.picture.style import FAINT, INK, PAPER, QUIET
 from outline2path.picture.words import clean, text_style, wrap
@@ -40,15 +41,18 @@ _NOTES_PT, _LEAST_COLUMN_PT = 178.0, 165.0
 _LEAST_PLOT_PT, _MOST_PLOT_PT = (250.0, 190.0), 560.0
 _KEY_GAP_PT = 10.0
 _WIDE = 2.3
+_MOST_TITLE_LINES = 3
+_MOST_INSETS, _HEAD_PT, _CAPTION_PT = 4, 20.0, 16.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Sheet:
-    """A page ready to draw on: figure, the plot's axes, and the artists of its words."""
+    """A page ready to draw on: figure, the plot's axes, a row of small axes, artists of words."""
 
     figure: Figure
     ax: Axes
     words: tuple[Artist, ...]
+    insets: tuple[Axes, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,6 +64,7 @@ class _Plan:
     columns: tuple[tuple[Block, ...], ...]
     below: bool
     key: float
+    insets: float = 0.0
 
     @property
     def notes(self) -> float:
@@ -74,9 +79,10 @@ class _Plan:
     @property
     def body(self) -> float:
         """Height of everything between head and foot."""
+        small = _GUTTER_PT + self.insets if self.insets else 0.0
         if self.below and self.columns:
-            return self.left + _GUTTER_PT + self.notes
-        return max(self.left, self.notes)
+            return self.left + _GUTTER_PT + self.notes + small
+        return max(self.left, self.notes) + small
 
 
 def new_figure(wide_pt: float, high_pt: float, *, dpi: float = 100.0) -> Figure:
@@ -97,6 +103,8 @@ def lay_sheet(
     key: Block | None = None,
     blocks: tuple[Block, ...] = (),
     caution: str = CAUTION,
+    insets: int = 0,
+    inset_head: str = "",
     wide_in: float = 9.0,
 ) -> Sheet:
     """Make a page for a plot of `bounds` (mm) with its words.
@@ -111,6 +119,8 @@ def lay_sheet(
         What the lines and fills mean; set under the plot.
     blocks : tuple of Block
         Notes, beside the plot, or below it where the plot is wide.
+    insets : int
+        Number of small square axes in a row under everything, 0 to 4, and `inset_head` over them.
     wide_in : float
         Width of the page in inches.
 
@@ -121,22 +131,47 @@ def lay_sheet(
     """
     wide = wide_in / _POINT
     inner = wide - 2 * _EDGE_PT
-    plan = _arrange(bounds, key, blocks, inner)
+    plan = replace(_arrange(bounds, key, blocks, inner), insets=_inset_height(insets, inner))
+    titles = wrap(clean(title), 14, inner, bold=True)[:_MOST_TITLE_LINES]
     head_lines = wrap(clean(facts), 9, inner)
     foot_lines = wrap(clean(caution), 6.8, inner) if caution else []
-    head = 44.0 + 12.0 * len(head_lines)
+    head = 26.0 + 18.0 * len(titles) + 12.0 * len(head_lines)
     foot = 26.0 + 9.0 * len(foot_lines) if foot_lines else 12.0
     high = head + plan.body + foot
     figure = new_figure(wide, high)
     page = figure.add_axes((0, 0, 1, 1), zorder=-1)
     page.set(xlim=(0, wide), ylim=(0, high))
     page.set_axis_off()
-    words = [*_head(page, clean(title), head_lines, high), *_foot(page, foot_lines, wide)]
+    words = [*_head(page, titles, head_lines, high), *_foot(page, foot_lines, wide)]
     words += _set_notes(page, plan, key, high - head)
     left, low = _EDGE_PT + _AXIS_LEFT_PT, high - head - plan.plot[1]
     box = (left / wide, low / high, plan.plot[0] / wide, plan.plot[1] / high)
     ax = figure.add_axes(box, facecolor="none")
-    return Sheet(figure=figure, ax=ax, words=tuple(words))
+    small = _add_insets(page, insets, foot + plan.insets, inset_head) if insets else ()
+    return Sheet(figure=figure, ax=ax, words=tuple(words), insets=small)
+
+
+def _inset_side(inner: float) -> float:
+    return (inner - (_MOST_INSETS - 1) * _GUTTER_PT) / _MOST_INSETS
+
+
+def _inset_height(count: int, inner: float) -> float:
+    return _inset_side(inner) + _HEAD_PT + _CAPTION_PT if count else 0.0
+
+
+def _add_insets(page: Axes, count: int, top: float, head: str) -> tuple[Axes, ...]:
+    """Add a row of square axes below `top` (points), with captions' room under them."""
+    figure = whole_figure(page)
+    wide, high = page.get_xlim()[1], page.get_ylim()[1]
+    inner = wide - 2 * _EDGE_PT
+    side = _inset_side(inner)
+    draw_notes(page, (Block(head, ()),), left_pt=_EDGE_PT, top_pt=top, width_pt=inner)
+    low = (top - _HEAD_PT - side) / high
+    lefts = [_EDGE_PT + k * (side + _GUTTER_PT) for k in range(count)]
+    return tuple(
+        figure.add_axes((x / wide, low, side / wide, side / high), facecolor="#ffffff")
+        for x in lefts
+    )
 
 
 def _set_notes(page: Axes, plan: _Plan, key: Block | None, top: float) -> list[Artist]:
@@ -169,6 +204,8 @@ def _arrange(
     span = inner if below else room - _GUTTER_PT - plot[0]
     count = max(int((span + _GUTTER_PT) / (_LEAST_COLUMN_PT + _GUTTER_PT)), 1)
     column = (span + _GUTTER_PT) / count - _GUTTER_PT
+    if below and len(blocks) == 1:
+        blocks = split_block(blocks[0], count)
     return _Plan(
         plot=plot,
         column=column,
@@ -188,12 +225,18 @@ def _plot_size(ratio: float, most_wide: float) -> tuple[float, float]:
     return min(max(wide, _LEAST_PLOT_PT[0]), most_wide), _MOST_PLOT_PT
 
 
-def _head(page: Axes, title: str, lines: list[str], high: float) -> list[Artist]:
-    style = text_style(9, QUIET)
-    return [
-        page.text(_EDGE_PT, high - 29, title, **text_style(14, INK, bold=True)),
-        *(page.text(_EDGE_PT, high - 44 - 12 * k, line, **style) for k, line in enumerate(lines)),
-    ]
+def _head(page: Axes, titles: list[str], lines: list[str], high: float) -> list[Artist]:
+    y = high - 29.0
+    texts: list[Artist] = []
+    for size, ink, bold, step, group in (
+        (14.0, INK, True, 18.0, titles),
+        (9.0, QUIET, False, 12.0, lines),
+    ):
+        for line in group:
+            texts.append(page.text(_EDGE_PT, y, line, **text_style(size, ink, bold=bold)))
+            y -= step
+        y += 3.0
+    return texts
 
 
 def _foot(page: Axes, lines: list[str], wide: float) -> list[Artist]:

@@ -7,10 +7,10 @@ differ in pattern, weight or marker too.
 Colours of meanings come from the eight of Okabe and Ito ("Color Universal Design", 2008, from
 memory), chosen to stay apart for the common kinds of colour vision. Depths use the cividis ramp
 (Nunez, Anderton and Renslow, PLoS ONE 13(7), 2018, from memory), even in lightness for people
-with and without colour-vision deficiency; its palest fifth is left out because it fades on
-paper. Line patterns follow technical drawing (ISO 128-2, from memory): wide continuous for
-edges, narrow long-dash double-dot for the blank before it is cut, narrow dotted for motion that
-leaves no mark.
+with and without colour-vision deficiency; its palest part is left out because it stands out from
+paper by less than 3 to 1. Line patterns follow technical drawing (ISO 128-2, from memory): wide
+continuous for edges, narrow long-dash double-dot for the blank before it is cut, narrow dotted
+for motion that leaves no mark.
 """
 
 from __future__ import annotations
@@ -42,8 +42,9 @@ FAINT = "#b9b6ad"
 """Colour of rules and frames."""
 
 Kind = Literal["fill", "line", "point"]
+Pattern = Literal["plain", "slant", "cross"]
 _Dashes = tuple[float, tuple[float, ...]] | Literal["solid"]
-_SHALLOWEST, _DEEPEST = 0.80, 0.0
+_SHALLOWEST, _DEEPEST = 0.62, 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,8 +67,10 @@ class Meaning:
         Line weight in points.
     marker : str
         Marker of a point.
-    hatch : bool
-        Whether a fill carries fine slanted lines.
+    ruling : str
+        Colour of a pattern's lines.
+    pattern : "plain", "slant" or "cross"
+        Fine lines a fill carries, so that it is known without its colour.
     order : float
         Drawing order; greater lies on top.
     """
@@ -79,7 +82,8 @@ class Meaning:
     dashes: _Dashes = "solid"
     width_pt: float = 0.8
     marker: str = ""
-    hatch: bool = False
+    ruling: str = "#ddd5c2"
+    pattern: Pattern = "plain"
     order: float = 1.0
 
 
@@ -89,16 +93,24 @@ _LIST = (
         label="stock that is waste",
         kind="fill",
         colour="#f3eee2",
-        hatch=True,
+        pattern="slant",
         order=1.0,
     ),
-    Meaning(name="part", label="part that stays", kind="fill", colour="#cfdae3", order=1.2),
+    Meaning(name="part", label="part that stays", kind="fill", colour="#c3d1dc", order=1.2),
     Meaning(name="kerf", label="cut away by the cutter", kind="fill", colour="#ffffff", order=1.4),
     Meaning(name="tab", label="tab left standing", kind="fill", colour="#e69f00", order=3.6),
     Meaning(
         name="lost", label="the cutter cannot reach", kind="fill", colour="#d55e00", order=3.4
     ),
-    Meaning(name="thin", label="wall too thin", kind="fill", colour="#cc79a7", order=3.3),
+    Meaning(
+        name="thin",
+        label="wall too thin",
+        kind="fill",
+        colour="#cc79a7",
+        pattern="cross",
+        ruling=INK,
+        order=3.3,
+    ),
     Meaning(
         name="stock",
         label="edge of the stock",
@@ -125,7 +137,7 @@ _LIST = (
         name="lead-out",
         label="lead-out",
         kind="line",
-        colour="#56b4e9",
+        colour="#0072b2",
         dashes=(0, (3.2, 1.2)),
         width_pt=1.5,
         order=4.0,
@@ -143,7 +155,7 @@ _LIST = (
         name="cutter",
         label="cutter, to scale",
         kind="line",
-        colour="#0072b2",
+        colour=INK,
         dashes=(0, (5, 2)),
         width_pt=0.9,
         order=4.4,

@@ -7,7 +7,7 @@ line leads and raised tabs; a stand-in reach holds spots with chosen places. Len
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -49,8 +49,7 @@ class StandInReach:
 
 def outline(region: shapely.Geometry, name: str = "specimen.svg") -> Outline:
     """An outline with a file name."""
-    made = Outline.from_shapely(region)
-    return Outline(made.region, source=Source(file=name))
+    return replace(Outline.from_shapely(region), source=Source(file=name))
 
 
 def leaf() -> shapely.Geometry:

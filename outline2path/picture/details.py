@@ -1,0 +1,153 @@
+"""Details: each narrow spot enlarged, with the cutter's disc to scale and the gap measured.
+
+In: a Reach and its listed marks, mm. Out: artists in small axes of their own. The disc stands at
+the spot; where a gap is too narrow it visibly overlaps both edges. The measure runs between the
+two edges nearest the spot.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from outline2path.picture.frame import Units
+from outline2path.picture.marks import Mark
+from outline2path.picture.notes import Badge, draw_badge
+from outline2path.picture.shapes import add_fill, add_lines
+from outline2path.picture.style import FAINT, INK, QUIET
+from outline2path.picture.words import cutter_words, text_style
+from outline2path.units import format_length
+
+if TYPE_CHECKING:
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+    from shapely.geometry.base import BaseGeometry
+
+__all__ = ["MOST_DETAILS", "draw_detail", "gap_line", "listed_spots"]
+
+MOST_DETAILS = 4
+"""Spots shown enlarged: one row of a page."""
+_CUTTERS_WIDE, _LOST_ROOM = 1.5, 1.25
+_Array = NDArray[np.float64]
+
+
+def gap_line(
+    region: BaseGeometry, at_mm: tuple[float, float], gap_mm: float
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Return the ends (mm) of the measure across a gap at its narrowest place.
+
+    One end is the edge nearest `at_mm`, the other lies opposite, `gap_mm` away; None where the
+    place is not between two edges that far apart.
+
+    Examples
+    --------
+    >>> plates = shapely.box(0, 0, 10, 10) | shapely.box(12, 0, 20, 10)
+    >>> gap_line(plates, (11, 5), 2.0)
+    ((10.0, 5.0), (12.0, 5.0))
+    """
+    near = shapely.get_coordinates(shapely.shortest_line(region.boundary, shapely.Point(at_mm)))
+    along = np.asarray(at_mm) - near[0]
+    length = float(np.hypot(*along))
+    if not 0 < length < gap_mm:
+        return None
+    far = near[0] + along / length * gap_mm
+    return ((float(near[0][0]), float(near[0][1])), (float(far[0]), float(far[1])))
+
+
+def draw_detail(
+    ax: Axes, reach: Any, spot: Any, mark: tuple[int, Mark], *, units: Units = "mm"
+) -> tuple[Artist, ...]:
+    """Draw one spot enlarged into small axes; `mark` is its number and mark on the plot."""
+    radius = reach.cutter_mm / 2
+    half = max(_CUTTERS_WIDE * reach.cutter_mm, _LOST_ROOM * _extent(spot))
+    x, y = spot.at_mm
+    window = (x - half, y - half, x + half, y + half)
+    ax.set(xlim=window[::2], ylim=window[1::2], xticks=[], yticks=[])
+    ax.set_aspect("equal")
+    for spine in ax.spines.values():
+        spine.set(color=FAINT, linewidth=0.6)
+    region = reach.outline.region
+    near = shapely.clip_by_rect(region, *window)
+    edges = shapely.get_parts(shapely.clip_by_rect(region.boundary, *window))
+    turn = np.linspace(0, 2 * np.pi, 97)
+    disc = np.column_stack([np.cos(turn), np.sin(turn)]) * radius + [x, y]
+    artists: list[Artist] = [
+        *([add_fill(ax, near, "part")] if near.area > 0 else []),
+        *([add_fill(ax, spot.lost, "lost")] if spot.lost is not None else []),
+        add_lines(ax, [shapely.get_coordinates(e) for e in edges], "edge"),
+        add_lines(ax, [disc], "cutter"),
+    ]
+    artists += _measure(ax, region, spot)
+    artists += draw_badge(ax, Badge(mark[0], mark[1].shape), 0.09, 0.91, transform=ax.transAxes)
+    artists += _caption(ax, spot, reach.cutter_mm, units)
+    return tuple(artists)
+
+
+def listed_spots(reach: Any, marks: Sequence[Mark]) -> list[tuple[int, Mark, Any]]:
+    """Return number, mark and spot of those to enlarge, in the order of their numbers."""
+    at = {tuple(s.at_mm): s for s in reach.spots}
+    numbered = [
+        (k, m, at[tuple(m.at_mm)])
+        for k, m in enumerate(marks, start=1)
+        if m.shape == "circle" and m.at_mm is not None and tuple(m.at_mm) in at
+    ]
+    return numbered[:MOST_DETAILS]
+
+
+def _extent(spot: Any) -> float:
+    """Greatest distance along x or y from the spot to the rim of what is lost, mm."""
+    if spot.lost is None or spot.lost.is_empty:
+        return 0.0
+    corners = np.asarray(spot.lost.bounds).reshape(2, 2)
+    return float(np.abs(corners - spot.at_mm).max())
+
+
+def _measure(ax: Axes, region: BaseGeometry, spot: Any) -> list[Artist]:
+    """Draw the gap as a line with a head at each end."""
+    ends = gap_line(region, spot.at_mm, spot.gap_mm) if spot.gap_mm else None
+    if ends is None:
+        return []
+    line = ax.annotate(
+        "",
+        xy=ends[0],
+        xytext=ends[1],
+        zorder=6,
+        arrowprops={
+            "arrowstyle": "<|-|>",
+            "mutation_scale": 6,
+            "color": INK,
+            "linewidth": 0.8,
+            "shrinkA": 0,
+            "shrinkB": 0,
+        },
+    )
+    return [line]
+
+
+def _caption(ax: Axes, spot: Any, cutter_mm: float, units: Units) -> list[Artist]:
+    if spot.gap_mm is None:
+        left = f"corner, {format_length(spot.lost_depth_mm, units=units)} lost"
+    else:
+        left = f"{spot.kind} {format_length(spot.gap_mm, units=units)}"
+    words = (
+        (0.0, "left", left, INK),
+        (1.0, "right", f"\u2300 {cutter_words(cutter_mm, units=units)}", QUIET),
+    )
+    return [
+        ax.annotate(
+            text,
+            xy=(x, 0),
+            xycoords="axes fraction",
+            xytext=(0, -5),
+            textcoords="offset points",
+            ha=side,
+            va="top",
+            annotation_clip=False,
+            **text_style(7.5, ink),
+        )
+        for x, side, text, ink in words
+    ]
