@@ -32,33 +32,42 @@ def lead_findings(
     >>> from outline2path.operations.profile_settings import ProfileSettings
     >>> from outline2path.operations.rings import rings_of
     >>> area = shapely.MultiPolygon([shapely.box(0, 0, 4, 4)])
-    >>> rings = rings_of(area, side="on", direction="climb")
+    >>> rings = rings_of(area, side="outside", direction="climb")
     >>> spot = np.array([[0.0, 0.0]])
     >>> leads = [Lead("none", 0.0, 0.0, 0.1, spot, spot)]
     >>> print(lead_findings(rings, leads, settings=ProfileSettings())[0].message)
-    1 of 1 rings has no room for an arc lead and gets none
+    1 of 1 rings has no room for an arc lead: none instead
     """
+    if settings.side == "on":
+        return [_on_the_line(settings)] if settings.lead != "none" else []
     found = []
     for kind in ("line", "none"):
         poor = [k for k, lead in enumerate(leads) if lead.kind == kind != settings.lead]
         if not poor:
             continue
         x, y = rings[poor[0]].loop.at(leads[poor[0]].start_mm).tolist()
-        some = "ring has" if len(poor) == 1 and len(rings) > 1 else "rings has"
-        some = some if len(poor) == 1 else "rings have"
+        some = "has" if len(poor) == 1 else "have"
         found.append(
             Finding(
                 code="lead-replaced",
                 severity="info",
-                message=f"{len(poor)} of {len(rings)} {some} no room for "
-                f"{'an arc' if settings.lead == 'arc' else 'a line'} lead and gets "
-                f"{'a line' if kind == 'line' else 'none'}",
+                message=f"{len(poor)} of {len(rings)} rings {some} no room for "
+                f"{'an arc' if settings.lead == 'arc' else 'a line'} lead: "
+                f"{'a line' if kind == 'line' else 'none'} instead",
                 at_mm=(x, y),
                 value=float(len(poor)),
                 remedy="expect a small mark on the wall where the cutter comes and goes",
             )
         )
     return found
+
+
+def _on_the_line(settings: ProfileSettings) -> Finding:
+    return Finding(
+        code="lead-left-out",
+        severity="info",
+        message=f"a cut on the line has no waste side, so its {settings.lead} lead is left out",
+    )
 
 
 def tab_findings(
@@ -81,14 +90,14 @@ def tab_findings(
     found = []
     for ring, plan in zip(rings, plans, strict=True):
         have = len(plan.middles_mm)
-        if have >= plan.wanted:
+        if have >= plan.needed:
             continue
         raised = settings.tab_length_mm + cutter_mm
         x, y = ring.loop.at(0.0).tolist()
         long = ring.loop.length_mm
-        some = f"only {have} of {plan.wanted} tabs find room on a ring {long:.1f} mm long"
+        some = f"only {have} of {plan.needed} tabs find room on a ring {long:.1f} mm long"
         none = (
-            f"no tab finds room on a ring {long:.1f} mm long, {plan.wanted} were wanted: the "
+            f"no tab finds room on a ring {long:.1f} mm long, {plan.needed} were wanted: the "
             "piece inside will come loose"
         )
         found.append(
@@ -98,7 +107,7 @@ def tab_findings(
                 message=some if have else none,
                 at_mm=(x, y),
                 value=float(have),
-                limit=float(plan.wanted),
+                limit=float(plan.needed),
                 remedy=f"ask for shorter tabs (each lifts the cutter for {raised:.1f} mm), or "
                 "hold the piece with tape or screws",
             )
@@ -122,7 +131,7 @@ def entry_findings(
     >>> spot = np.array([[0.0, 0.0]])
     >>> leads = [Lead("none", 0.0, 0.0, 0.1, spot, spot)]
     >>> print(entry_findings(rings, leads, ["ramp"], settings=ProfileSettings(entry="helix"))[0])
-    info: no room for a helix: the cutter enters by a ramp at x 0.00, y 0.00
+    info: no room for a helix: the cutter enters by a ramp at x 4.00, y 0.00
     """
     found = []
     for ring, lead, entry in zip(rings, leads, entries, strict=True):

@@ -8,7 +8,7 @@ Rules:
 - The path is raised for the tab's length and one cutter diameter (a flat cutter sweeps its
   radius beyond both ends; elementary geometry), centred on the tab. Raised stretches keep at
   least one more diameter of full-depth cutting between them, so they never overlap.
-- Tabs are spaced evenly, then each moves up to a third of the spacing to where the path turns
+- Tabs are spaced evenly, then each moves up to two fifths of the spacing to where the path turns
   least: off corners and off tight curves.
 - A tab is never placed where the cutter would cut it away again or run into it: within a
   diameter of a lead-in, a lead-out, a helix or the start, or where another stretch of path runs
@@ -38,8 +38,10 @@ SLUG_MM2 = 100.0
 """A loose piece larger than this (a square of 10 mm) is held: common practice, no source."""
 _FINEST, _MOST = 64, 32768
 _PHASES = 24
-_SHIFT = 1 / 3
+_SHIFT = 0.4
 """Largest share of the spacing a tab moves from its even place."""
+_AS_STRAIGHT = 0.5
+"""Radians (29 degrees) more turning than the straightest place: still a good place for a tab."""
 _FAR_ALONG = 2.0
 """Path within a diameter but more than this many diameters away along the ring is another wall:
 half a turn round the smallest circle that wide is 1.57 diameters long."""
@@ -53,12 +55,12 @@ class TabPlan:
     ----------
     middles_mm : tuple of float
         Distances along the ring of the tabs' middles.
-    wanted : int
-        How many were asked for.
+    needed : int
+        Fewer than this is worth telling: as many as asked for on a part, two on a slug.
     """
 
     middles_mm: tuple[float, ...]
-    wanted: int
+    needed: int
 
 
 def tabs_wanted(rings: list[Ring], *, count: int, cutter_mm: float) -> list[int]:
@@ -141,13 +143,14 @@ def place_tabs(
         if count == 0:
             plans.append(TabPlan((), 0))
             continue
+        needed = count if ring.keeps_inside else min(count, 2)
         step = ring.loop.length_mm / len(along)
         near = shapely.dwithin(shapely.points(ring.loop.at(along)), leads, cutter_mm + step)
         half = math.ceil(length_mm / 2 / step)
         cost = _bends(ring.loop, along, (length_mm + cutter_mm) / 2)
         cost = np.where(_spread(tight | near, half), np.inf, cost)
         apart = length_mm + 2 * cutter_mm + 2 * step
-        plans.append(TabPlan(_spaced(cost, ring.loop.length_mm, count, apart), count))
+        plans.append(TabPlan(_spaced(cost, ring.loop.length_mm, count, apart), needed))
     return plans
 
 
@@ -155,7 +158,7 @@ def _bends(loop: Loop, along: Floats, half_mm: float) -> Floats:
     """Return how much the path turns near each place, in radians, the nearest turns most."""
     halves = [min(half_mm * reach, loop.length_mm / 2) for reach in (1, 2, 4)]
     return sum(
-        (w * loop.turning(along, h)[0] for w, h in zip((1.0, 0.3, 0.1), halves, strict=True)),
+        (w * loop.turning(along, h)[0] for w, h in zip((1.0, 0.1, 0.03), halves, strict=True)),
         np.zeros(len(along)),
     )
 
@@ -196,34 +199,54 @@ def _spread(flags: Flags, half: int) -> Flags:
 def _spaced(cost: Floats, round_mm: float, count: int, apart_mm: float) -> tuple[float, ...]:
     """Choose places at even spacing, each near its place where the cost is least.
 
-    Where not all find room, fewer at wider spacing are tried, and the most that fit are kept.
+    First only places nearly as straight as the best will do, spaced evenly round the ring, or
+    failing that evenly over those places; then any free place, likewise; then fewer tabs. The
+    most that fit are kept.
     """
     best: tuple[float, ...] = ()
+    everywhere = np.arange(len(cost))
+    straight = np.where(cost <= np.min(cost) + _AS_STRAIGHT, cost, np.inf)
     for number in range(min(count, int(round_mm / apart_mm)), 0, -1):
-        found = _spaced_evenly(cost, round_mm, number, apart_mm)
-        if len(found) > len(best):
-            best = found
-        if len(best) >= number:
-            break
+        for price in (straight, cost):
+            for places in (everywhere, everywhere[np.isfinite(price)]):
+                found = _spaced_evenly(price, places, round_mm, number, apart_mm)
+                best = max(best, found, key=len)
+                if len(best) >= number:
+                    return best
     return best
 
 
 def _spaced_evenly(
-    cost: Floats, round_mm: float, number: int, apart_mm: float
+    cost: Floats, places: NDArray[np.int64], round_mm: float, number: int, apart_mm: float
 ) -> tuple[float, ...]:
-    pitch, samples = round_mm / number, len(cost)
-    shift = max(0.0, min(_SHIFT * pitch, (pitch - apart_mm) / 2))
-    reach = int(shift / round_mm * samples)
-    window = np.arange(-reach, reach + 1)
+    """Space tabs evenly over some of the samples, at the best of several turns of the pattern."""
+    if len(places) < number:
+        return ()
+    pitch, step = len(places) / number, round_mm / len(cost)
+    shift = max(0.0, min(_SHIFT * pitch, (pitch - apart_mm / step) / 2))
+    window = np.arange(-int(shift), int(shift) + 1)
     phase = np.arange(_PHASES) / _PHASES
-    even = np.rint((np.arange(number)[None] + phase[:, None]) * samples / number).astype(np.int64)
-    choice = (even[..., None] + window) % samples
-    price = cost[choice] + 0.1 * np.abs(window) / max(reach, 1)
-    pick = np.argmin(price, axis=-1)
-    price = np.take_along_axis(price, pick[..., None], -1)[..., 0]
-    chosen = np.take_along_axis(choice, pick[..., None], -1)[..., 0]
+    even = np.rint((np.arange(number)[None] + phase[:, None]) * pitch).astype(np.int64)
+    choice = places[(even[..., None] + window) % len(places)]
+    price = cost[choice] + 0.1 * np.abs(window) / max(int(shift), 1)
+    pick = np.argmin(price, axis=-1)[..., None]
+    price = np.take_along_axis(price, pick, -1)[..., 0]
+    chosen = np.take_along_axis(choice, pick, -1)[..., 0]
     lost = np.sum(np.isinf(price), axis=1)
     total = np.sum(np.where(np.isinf(price), 0.0, price), axis=1)
-    k = int(np.lexsort((total, lost))[0])
-    kept = chosen[k][~np.isinf(price[k])]
-    return tuple(np.sort(kept * round_mm / samples).tolist())
+    best: tuple[float, ...] = ()
+    for k in np.lexsort((total, lost)).tolist():
+        kept = np.sort(chosen[k][np.isfinite(price[k])]) * step
+        best = max(best, _apart(kept.tolist(), round_mm, apart_mm), key=len)
+        if len(best) == number:
+            break
+    return best
+
+
+def _apart(middles: list[float], round_mm: float, apart_mm: float) -> tuple[float, ...]:
+    """Leave out every place too near the one before it, going round."""
+    kept: list[float] = []
+    for s in middles:
+        if not kept or (s - kept[-1] >= apart_mm and kept[0] + round_mm - s >= apart_mm):
+            kept.append(s)
+    return tuple(kept)
