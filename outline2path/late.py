@@ -20,7 +20,10 @@ _ROOMS = {
     "reach_png": "outline2path.picture.show",
     "plan_png": "outline2path.picture.show",
     "draw_outline": "outline2path.picture.plan_view",
+    "draw_plan": "outline2path.picture.plan_view",
     "draw_reach": "outline2path.picture.plan_view",
+    "save_plan": "outline2path.picture.show",
+    "save_reach": "outline2path.picture.show",
 }
 
 

@@ -1,0 +1,85 @@
+"""What every subcommand does first and last: read and size the drawing, write the report."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from outline2path.errors import SettingError
+from outline2path.files import check_writable, write_whole
+
+if TYPE_CHECKING:
+    from outline2path.drawing.outline import Outline
+    from outline2path.findings import Finding
+
+__all__ = ["check_outputs", "sized_drawing", "tell_findings", "write_report"]
+
+_MOST_TOLD = 12
+
+
+def sized_drawing(args: argparse.Namespace) -> Outline:
+    """Read the drawing the arguments name; turn, mirror and size it.
+
+    Raises
+    ------
+    DrawingError
+        When it cannot be read or holds nothing to cut.
+    SettingError
+        When the scale is not a positive number.
+    """
+    from outline2path.drawing.reader import read_outline
+
+    source = sys.stdin.buffer.read() if args.drawing == "-" else args.drawing
+    outline = read_outline(source)
+    if args.rotate:
+        outline = outline.rotate(args.rotate)
+    if args.mirror:
+        outline = outline.mirror()
+    if args.scale is not None:
+        outline = outline.scale(args.scale)
+    elif args.width is not None:
+        outline = outline.fit(width=args.width)
+    elif args.height is not None:
+        outline = outline.fit(height=args.height)
+    return outline
+
+
+def check_outputs(*names: str | None) -> None:
+    """Refuse output names that could not be written, before any work is done.
+
+    Raises
+    ------
+    OutputError
+        When a folder is missing.
+    SettingError
+        When two outputs share a name.
+    """
+    given = [name for name in names if name and name != "-"]
+    for name in given:
+        check_writable(name)
+    if len(set(given)) < len(given):
+        raise SettingError(f"two outputs share one name among {given}", value=given)
+
+
+def write_report(report: dict[str, Any], name: str | None) -> None:
+    """Write a report to a file, print it where the name is -, or do nothing without a name."""
+    if not name:
+        return
+    text = json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    if name == "-":
+        sys.stdout.write(text)
+    else:
+        write_whole(name, text)
+
+
+def tell_findings(findings: Iterable[Finding]) -> None:
+    """Print the findings, gravest first, one a line; long lists are cut with a count."""
+    rank = {"error": 0, "warning": 1, "info": 2}
+    ordered = sorted(findings, key=lambda f: rank[f.severity])
+    for finding in ordered[:_MOST_TOLD]:
+        print(f"  {finding}")
+    if len(ordered) > _MOST_TOLD:
+        print(f"  and {len(ordered) - _MOST_TOLD} more; --report lists them all")

@@ -1,0 +1,25 @@
+"""`outline2path read`: what a drawing holds, with sizes, and its outline as WKT or clean SVG."""
+
+from __future__ import annotations
+
+import argparse
+
+from outline2path.cli.drawing import check_outputs, sized_drawing, tell_findings
+from outline2path.files import write_whole
+
+__all__ = ["run"]
+
+
+def run(args: argparse.Namespace) -> int:
+    """Read one drawing and say what it holds; return 0."""
+    from outline2path.job.words import outline_words
+
+    check_outputs(args.wkt, args.svg)
+    outline = sized_drawing(args)
+    if args.wkt:
+        write_whole(args.wkt, outline.region.wkt + "\n")
+    if args.svg:
+        write_whole(args.svg, outline.to_svg())
+    print(f"{outline_words(outline)}; {outline.source.sized_by}")
+    tell_findings(outline.findings)
+    return 0

@@ -1,0 +1,81 @@
+"""A job becomes a plan; a plan is written only when its own replay passes."""
+
+import pytest
+import shapely
+
+import outline2path as o2p
+from outline2path.findings import Finding
+
+PLATE = shapely.box(0, 0, 40, 30)
+
+
+def job_of(region=PLATE, *, cutter=3.0, stock=None, machine=None, **options):
+    job = o2p.Job(stock=stock or o2p.Stock(thickness=6), machine=machine)
+    return job.profile(o2p.Outline.from_shapely(region), o2p.Cutter(cutter), **options)
+
+
+def test_the_ten_lines_of_the_front_page_work(tmp_path):
+    plan = job_of(tabs=4, side="outside").plan()
+    assert plan.prove().verdict == "pass"
+    assert plan.write(tmp_path / "plate.nc").read_text() == plan.program.text
+
+
+def test_a_plan_shows_itself_in_a_notebook():
+    plan = job_of(tabs=2).plan()
+    picture = plan._repr_png_()
+    assert (picture[0] if isinstance(picture, tuple) else picture).startswith(b"\x89PNG")
+    assert "40.00 x 30.00 mm" in repr(plan)
+
+
+def test_an_error_finding_keeps_the_program_from_being_written(tmp_path):
+    plan = job_of(stock=o2p.Stock("35 x 90 x 6 mm")).plan()
+    with pytest.raises(o2p.RefusedError, match="hangs over the stock"):
+        plan.write(tmp_path / "p.nc")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_forced_program_says_so_in_its_header(tmp_path):
+    plan = job_of(stock=o2p.Stock("35 x 90 x 6 mm")).plan()
+    text = plan.write(tmp_path / "p.nc", force=True).read_text()
+    assert "FAILED" in text.split("G17")[0]
+
+
+@pytest.mark.parametrize("steps", [0, 2])
+def test_a_job_without_a_step_or_with_two_is_refused(steps):
+    job = o2p.Job(stock=o2p.Stock(thickness=6))
+    for _ in range(steps):
+        job.profile(o2p.Outline.from_shapely(PLATE), o2p.Cutter(3))
+    with pytest.raises(o2p.SettingError, match=f"{steps} steps"):
+        job.plan()
+
+
+@pytest.mark.parametrize(
+    "options", [{"zero": "middle"}, {"zero_z": "up"}, {"units": "cm"}, {"clearance": 0}]
+)
+def test_a_bench_that_cannot_be_is_refused(options):
+    with pytest.raises(o2p.SettingError):
+        o2p.Job(stock=o2p.Stock(thickness=6), **options)
+
+
+def test_a_depth_beyond_the_flutes_is_refused():
+    job = o2p.Job(stock=o2p.Stock(thickness=12))
+    job.profile(
+        o2p.Outline.from_shapely(PLATE), o2p.Cutter(3, flute_length=4), depth_per_pass="6 mm"
+    )
+    with pytest.raises(o2p.SettingError, match="flutes"):
+        job.plan()
+
+
+def test_without_tabs_a_finding_says_what_comes_loose():
+    assert "no-tabs" in [f.code for f in job_of().plan().findings]
+
+
+def test_a_damaged_program_is_judged_on_its_own():
+    plan = job_of(tabs=2).plan()
+    lost = plan.program.text.replace("M3 ", "M5 (")
+    assert plan.prove(lost.replace("M5 (", "M5 ")).verdict == "fail"
+    assert plan.prove().verdict == "pass"
+
+
+def test_findings_are_all_of_one_kind():
+    assert all(isinstance(f, Finding) for f in job_of().plan().findings)
