@@ -82,8 +82,8 @@ class _Slope:
     to_z: float
 
     def at(self, along_mm: Floats | float) -> Floats:
-        fall = (self.to_z - self.from_z) / (self.end_mm - self.start_mm)
-        return np.asarray(self.from_z + fall * (np.asarray(along_mm) - self.start_mm))
+        ends, depths = (self.start_mm, self.end_mm), (self.from_z, self.to_z)
+        return np.asarray(np.interp(along_mm, ends, depths))
 
     def reaches(self, z: float) -> float:
         return self.start_mm + (z - self.from_z) * (self.end_mm - self.start_mm) / (
@@ -200,4 +200,5 @@ def helix_spans(circle: Floats, *, from_z: float, to_z: float, angle_deg: float)
     along = np.concatenate(
         [k * steps[-1] + steps[:-1] for k in range(turns)] + [[turns * steps[-1]]]
     )
-    return [Span("ramp", _lifted(points, from_z + (to_z - from_z) * along / along[-1]))]
+    depths = np.interp(along, (0.0, along[-1]), (from_z, to_z))
+    return [Span("ramp", _lifted(points, depths))]

@@ -14,7 +14,7 @@ from outline2path.errors import SettingError
 from outline2path.operations.entries import Entry
 from outline2path.operations.leads import LeadKind
 from outline2path.operations.rings import Direction, Side
-from outline2path.tolerance import DEFAULT_TOLERANCE_MM
+from outline2path.tolerance import DEFAULT_TOLERANCE_MM, Budget
 
 __all__ = ["ProfileSettings"]
 
@@ -102,6 +102,7 @@ class ProfileSettings:
             value = getattr(self, field.name)
             if isinstance(value, float) and not math.isfinite(value):
                 raise SettingError(f"{_spoken(field.name)} {value!r} is no finite number")
+        Budget(self.tolerance_mm)  # refuses what cannot be shared out
         self._within("allowance_mm", -100.0, 100.0)
         self._within("depth_per_pass_mm", 0.01, 100.0)
         self._within("through_mm", 0.0, 20.0)

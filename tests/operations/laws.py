@@ -63,7 +63,7 @@ def segments_below(plan: Profile, z: float) -> shapely.MultiLineString:
 
 def grown(region: shapely.Polygon | shapely.MultiPolygon, by: float) -> shapely.Geometry:
     """The region and everything within a distance of it, from capsules round its edges."""
-    rings = shapely.get_rings(region)
+    rings = shapely.get_rings(shapely.get_parts(region))
     edges = np.concatenate(
         [
             np.stack((c[:-1], c[1:]), axis=1)
