@@ -27,11 +27,13 @@ if TYPE_CHECKING:
 __all__ = [
     "depth_block",
     "key_rows",
+    "long_words",
     "name_of",
     "outline_facts",
     "plan_facts",
     "plan_key",
     "reach_facts",
+    "signed_words",
 ]
 
 _MINUS = "\u2212"
@@ -79,7 +81,7 @@ def depth_block(
         if t.role in {"cut", "tab", "ramp"}:
             length[place[t.section]] += t.length_mm
     rows = [
-        Row(words=f"z {_signed(z, units)}", colour=c, right=_long(m, units))
+        Row(words=f"z {signed_words(z, units)}", colour=c, right=long_words(m, units))
         for z, c, m in zip(depths, colours, length, strict=True)
     ]
     if len(rows) > _MOST_DEPTH_ROWS:
@@ -111,8 +113,10 @@ def reach_facts(reach: Any, units: Units) -> str:
     return _joined(_size(reach.outline, units), count, lost, largest)
 
 
-def plan_facts(outline: Outline, toolpath: Toolpath, time_s: float | None, units: Units) -> str:
-    """Return a plan's figures: size, cutters, contours and passes, time."""
+def plan_facts(
+    outline: Outline, toolpath: Toolpath, *, tabs: int, time_s: float | None, units: Units
+) -> str:
+    """Return a plan's figures: size, cutters, contours and passes, tabs, time in seconds."""
     cutters = sorted({s.cutter.diameter_mm for s in toolpath.sections}, reverse=True)
     named = ", ".join(cutter_words(d, units=units) for d in cutters)
     contours = [(s.operation, s.contour) for s in toolpath.sections]
@@ -121,6 +125,7 @@ def plan_facts(outline: Outline, toolpath: Toolpath, time_s: float | None, units
         _size(outline, units),
         f"cutter {named}" if named else "",
         f"{_count(len(set(contours)), 'contour')}, {_count(passes, 'pass')}",
+        _count(tabs, "tab") if tabs else "",
         f"about {in_words(time_s)}" if time_s is not None else "",
     )
 
@@ -150,11 +155,13 @@ def _size(outline: Outline, units: Units) -> str:
     return f"{first} {_TIMES} {format_length(high, units=units, decimals=1)}"
 
 
-def _signed(z_mm: float, units: Units) -> str:
+def signed_words(z_mm: float, units: Units) -> str:
+    """Write a height with a true minus sign."""
     return format_length(z_mm, units=units).replace("-", _MINUS)
 
 
-def _long(mm: float, units: Units) -> str:
+def long_words(mm: float, units: Units) -> str:
+    """Write a length of cut: whole mm, m with two decimals, or whole inches."""
     if units == "in":
         return format_length(mm, units="in", decimals=0)
     return f"{mm / 1000:.2f} m" if mm >= 1000 else f"{mm:.0f} mm"

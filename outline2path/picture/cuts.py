@@ -116,8 +116,12 @@ def draw_cuts(
 
 
 def draw_starts(ax: Axes, lines: Sequence[Trace]) -> tuple[Artist, ...]:
-    """Mark the places where the cutter goes down into the stock, each once."""
-    down = [t.points[-1, :2] for t in lines if t.role == "plunge"]
+    """Mark where each pass first goes down into the stock, each place once."""
+    first: dict[int, Trace] = {}
+    for t in lines:
+        if t.role == "plunge":
+            first.setdefault(t.section, t)
+    down = [t.points[-1, :2] for t in first.values()]
     if not down:
         return ()
     style = meaning("start")
@@ -137,7 +141,12 @@ def draw_starts(ax: Axes, lines: Sequence[Trace]) -> tuple[Artist, ...]:
 
 
 def draw_direction(
-    ax: Axes, lines: Sequence[Trace], *, place: NDArray[np.intp], scale: float
+    ax: Axes,
+    lines: Sequence[Trace],
+    *,
+    place: NDArray[np.intp],
+    scale: float,
+    size_pt: float = 7.8,
 ) -> tuple[Artist, ...]:
     """Draw arrow heads along the deepest pass, one artist; `scale` is points a mm."""
     from matplotlib.collections import PathCollection
@@ -159,7 +168,7 @@ def draw_direction(
     turn = np.stack([np.stack([cos, sin], -1), np.stack([-sin, cos], -1)], axis=1)
     drawn = PathCollection(
         [MplPath(_HEAD @ m, closed=True) for m in turn],
-        sizes=[60.0],
+        sizes=[size_pt**2],
         offsets=heads[:, :2],
         offset_transform=ax.transData,
         facecolors="#ffffff",

@@ -18,6 +18,7 @@ from outline2path.units import MM_PER_INCH
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
+    from matplotlib.axis import Axis
     from matplotlib.figure import Figure
 
 __all__ = [
@@ -25,7 +26,10 @@ __all__ = [
     "MARGIN_PT",
     "Units",
     "box_size_pt",
+    "dress_axis",
     "frame_axes",
+    "furniture",
+    "name_axes",
     "nice_step",
     "scale_bar",
     "work_zero",
@@ -40,6 +44,8 @@ BAND_PT = 25.0
 """Strip under it for the scale bar."""
 _POINTS_PER_INCH = 72.0
 _STEPS = (1.0, 2.0, 5.0, 10.0)
+_TICK_PT = 60.0
+_ROOM_FOR_ZERO_PT = 44.0
 _BAR_PT = 3.2
 _ZERO_PT = 4.2
 _ARROW_PT = 22.0
@@ -80,7 +86,9 @@ def frame_axes(ax: Axes, bounds: Bounds, *, units: Units = "mm", band: bool = Tr
     ax.set_xlim(middle[0] - wide / 2 / scale, middle[0] + wide / 2 / scale)
     ax.set_ylim(middle[1] - high / 2 / scale, middle[1] + high / 2 / scale)
     ax.set_aspect("equal", adjustable="box")
-    _rules(ax, units, scale)
+    for axis in (ax.xaxis, ax.yaxis):
+        dress_axis(axis, span=1.0, points=scale, units=units)
+    name_axes(ax, f"x, {units}", f"y, {units}")
     return scale
 
 
@@ -116,7 +124,9 @@ def scale_bar(ax: Axes, *, units: Units = "mm") -> tuple[Artist, ...]:
         zorder=6,
     )
     ax.add_collection(bar, autolim=False)
-    ends = ((left, "0"), (right, f"{length / one:g} {units}"))
+    ends = [(right, f"{length / one:g} {units}")]
+    if length * wide / (x1 - x0) > _ROOM_FOR_ZERO_PT:
+        ends.append((left, "0"))
     texts = [
         ax.text(
             x,
@@ -130,7 +140,7 @@ def scale_bar(ax: Axes, *, units: Units = "mm") -> tuple[Artist, ...]:
         )
         for x, label in ends
     ]
-    texts[1].set_horizontalalignment("right")
+    texts[0].set_horizontalalignment("right")
     return (bar, *texts)
 
 
@@ -166,25 +176,43 @@ def work_zero(ax: Axes, *, scale: float) -> tuple[Artist, ...]:
     return (disc, *quarters, *arrows, *letters)
 
 
-def _rules(ax: Axes, units: Units, scale: float) -> None:
-    """Thin rules left and below, with ticks at round numbers."""
+def furniture(ax: Axes, *, zero: bool = False) -> tuple[Bounds, ...]:
+    """Return boxes, in points from the lower left of the axes, that labels must leave clear.
+
+    The strip of the scale bar, and with `zero` the work zero with its arrows.
+    """
+    wide, high = box_size_pt(ax)
+    boxes: list[Bounds] = [(0.0, 0.0, wide, BAND_PT - 3.0)]
+    if zero:
+        (x0, x1), (y0, y1) = ax.get_xlim(), ax.get_ylim()
+        x, y = -x0 * wide / (x1 - x0), -y0 * high / (y1 - y0)
+        far = _ARROW_PT * 1.45
+        near = _ZERO_PT + 2
+        boxes += [(x - near, y - near, x + far, y + near), (x - near, y - near, x + near, y + far)]
+    return tuple(boxes)
+
+
+def dress_axis(axis: Axis, *, span: float, points: float, units: Units) -> None:
+    """Give an axis quiet ticks at round numbers: `span` mm shown on `points` points of paper."""
     from matplotlib.ticker import FuncFormatter, MultipleLocator
 
     one = MM_PER_INCH if units == "in" else 1.0
-    step = nice_step(62.0 / scale / one) * one
-    ax.set_xlabel(f"x, {units}", loc="right", fontproperties=font(7.5), color=QUIET)
-    ax.set_ylabel(f"y, {units}", loc="top", fontproperties=font(7.5), color=QUIET)
-    for axis in (ax.xaxis, ax.yaxis):
-        axis.set_major_locator(MultipleLocator(step))
-        axis.set_major_formatter(FuncFormatter(lambda v, _: f"{v / one:g}".replace("-", "\u2212")))
-        axis.set_tick_params(
-            length=3,
-            width=0.6,
-            color=FAINT,
-            labelcolor=QUIET,
-            labelsize=7.5,
-            labelfontfamily=FAMILY,
-        )
+    axis.set_major_locator(MultipleLocator(nice_step(_TICK_PT * span / points / one) * one))
+    axis.set_major_formatter(FuncFormatter(lambda v, _: f"{v / one:g}".replace("-", "\u2212")))
+    axis.set_tick_params(
+        length=3,
+        width=0.6,
+        color=FAINT,
+        labelcolor=QUIET,
+        labelsize=7.5,
+        labelfontfamily=FAMILY,
+    )
+
+
+def name_axes(ax: Axes, along: str, up: str) -> None:
+    """Write what the axes count at their ends, and leave rules only on the left and below."""
+    ax.set_xlabel(along, loc="right", fontproperties=font(7.5), color=QUIET)
+    ax.set_ylabel(up, loc="top", fontproperties=font(7.5), color=QUIET)
     for side in ("top", "right"):
         ax.spines[side].set_visible(False)
     for side in ("left", "bottom"):

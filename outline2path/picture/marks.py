@@ -143,7 +143,13 @@ def draw_marks(
             offset = (seat[0] - anchor[0], seat[1] - anchor[1])
             leaders.append(_leader(ax, at, offset))
             badges += _seated(ax, Badge(number, mark.shape, mark.grave), at, offset)
-    return {"badge": tuple(badges), "leader": tuple(leaders), "more": _crosses(ax, rest)}
+    at = np.array([place for _, _, place in listed])
+    dots = ax.scatter(at[:, 0], at[:, 1], s=5.0, color=INK, linewidths=0, zorder=7)
+    return {
+        "badge": tuple(badges),
+        "leader": (*leaders, dots),
+        "more": _crosses(ax, rest),
+    }
 
 
 def _seats(

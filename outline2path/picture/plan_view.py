@@ -25,9 +25,10 @@ from outline2path.picture.captions import (
 )
 from outline2path.picture.details import draw_detail, listed_spots
 from outline2path.picture.drawn import Drawn
-from outline2path.picture.frame import Bounds, Units, frame_axes, scale_bar, work_zero
+from outline2path.picture.frame import Bounds, Units, frame_axes, furniture, scale_bar, work_zero
 from outline2path.picture.marks import MOST_LISTED, draw_marks, make_marks, marks_block
 from outline2path.picture.moves import Trace, traces
+from outline2path.picture.page import PAGE_IN
 from outline2path.picture.shapes import add_fill, add_hatch, add_lines
 from outline2path.picture.sheet import lay_sheet
 from outline2path.picture.style import depth_colours
@@ -85,7 +86,7 @@ def draw_outline(
             facts=facts,
             blocks=blocks,
             caution="",
-            wide_in=9.0 if blocks else 6.4,
+            wide_in=PAGE_IN if blocks else 6.4,
         ).ax
     frame_axes(ax, outline.bounds_mm, units=units)
     artists: _Artists = {
@@ -93,7 +94,7 @@ def draw_outline(
         "edge": (_edges(ax, outline.region),),
         "scale": scale_bar(ax, units=units),
     }
-    artists |= draw_marks(ax, marks)
+    artists |= draw_marks(ax, marks, keep_clear=furniture(ax))
     return Drawn(ax=ax, artists=artists, blocks=blocks, title=title, facts=facts)
 
 
@@ -152,7 +153,7 @@ def draw_reach(
         "scale": scale_bar(ax, units=units),
     }
     room = min(reach.cutter_mm / 2 * scale, _DISC_ROOM_PT)
-    artists |= draw_marks(ax, marks, anchor_pt=room)
+    artists |= draw_marks(ax, marks, keep_clear=furniture(ax), anchor_pt=room)
     return Drawn(ax=ax, artists=artists, blocks=(key, *blocks), title=title, facts=facts)
 
 
@@ -165,10 +166,11 @@ def draw_plan(
     tabs: Sequence[Tab] = (),
     findings: Iterable[Finding] = (),
     title: str | None = None,
-    stock_mm: Bounds | None = None,
+    stock_box_mm: Bounds | None = None,
     side: Side = "outside",
     time_s: float | None = None,
     units: Units = "mm",
+    wide_in: float = PAGE_IN,
     ax: Axes | None = None,
 ) -> Drawn:
     """Draw a whole plan from above: stock, part, waste, every pass, tabs, moves and notes.
@@ -179,7 +181,7 @@ def draw_plan(
         Values of the earlier rooms, in work coordinates, mm.
     title : str, optional
         Head line; the drawing's file name if left out.
-    stock_mm : tuple of float, optional
+    stock_box_mm : tuple of float, optional
         x0, y0, x1, y1 of the stock; neither stock nor waste is drawn if left out.
     side : "outside", "inside" or "on"
         Which side of the outline was cut: says what stays.
@@ -187,6 +189,8 @@ def draw_plan(
         Time of the program in seconds, for the line of figures.
     units : "mm" or "in"
         What axes and notes count.
+    wide_in : float
+        Width of the page in inches, where one is made.
     ax : matplotlib Axes, optional
         Where to draw; a page of its own is made if left out.
     """
@@ -194,20 +198,22 @@ def draw_plan(
     marks = make_marks(reach=reach, walls=walls, findings=findings, units=units)
     depths, place = cuts.pass_depths(toolpath)
     colours = depth_colours(len(depths))
-    bounds = _plan_bounds(outline, lines, stock_mm)
+    bounds = _plan_bounds(outline, lines, stock_box_mm)
     title = title or name_of(outline)
-    facts = plan_facts(outline, toolpath, time_s, units)
-    key = plan_key(lines, tabs=tabs, reach=reach, stock=stock_mm)
+    facts = plan_facts(outline, toolpath, tabs=len(tabs), time_s=time_s, units=units)
+    key = plan_key(lines, tabs=tabs, reach=reach, stock=stock_box_mm)
     blocks = (
         *depth_block(lines, place, depths, colours, units),
         *marks_block(marks),
     )
     if ax is None:
-        ax = lay_sheet(bounds, title=title, facts=facts, key=key, blocks=blocks).ax
+        ax = lay_sheet(
+            bounds, title=title, facts=facts, key=key, blocks=blocks, wide_in=wide_in
+        ).ax
     scale = frame_axes(ax, bounds, units=units)
     diameters = [s.cutter.diameter_mm for s in toolpath.sections]
-    kept = _kept(outline.region, side, stock_mm)
-    artists = _ground(ax, kept, outline, stock_mm, scale)
+    kept = _kept(outline.region, side, stock_box_mm)
+    artists = _ground(ax, kept, outline, stock_box_mm, scale)
     kerf = cuts.cleared(lines, diameters, detail_mm=_DETAIL_PT / scale)
     artists["kerf"] = () if kerf.is_empty else (add_fill(ax, kerf, "kerf"),)
     artists["tab"] = _tabs(ax, kept, outline, tabs, max(diameters, default=0.0))
@@ -218,7 +224,7 @@ def draw_plan(
     artists["direction"] = cuts.draw_direction(ax, lines, place=place, scale=scale)
     artists["scale"] = scale_bar(ax, units=units)
     artists["zero"] = work_zero(ax, scale=scale)
-    artists |= draw_marks(ax, marks)
+    artists |= draw_marks(ax, marks, keep_clear=furniture(ax, zero=True))
     return Drawn(ax=ax, artists=artists, blocks=(key, *blocks), title=title, facts=facts)
 
 
@@ -226,13 +232,13 @@ def _ground(
     ax: Axes,
     kept: BaseGeometry | None,
     outline: Outline,
-    stock_mm: Bounds | None,
+    stock_box_mm: Bounds | None,
     scale: float,
 ) -> _Artists:
     """Stock, waste, part and drawn edge."""
     artists: _Artists = {"stock": (), "waste": (), "part": ()}
-    if stock_mm is not None:
-        stock = shapely.box(*stock_mm)
+    if stock_box_mm is not None:
+        stock = shapely.box(*stock_box_mm)
         waste = stock if kept is None else shapely.difference(stock, kept)
         ring = np.asarray(stock.exterior.coords)
         artists["stock"] = (add_lines(ax, [ring], "stock"),)
@@ -245,13 +251,13 @@ def _ground(
     return artists
 
 
-def _kept(region: BaseGeometry, side: str, stock_mm: Bounds | None) -> BaseGeometry | None:
+def _kept(region: BaseGeometry, side: str, stock_box_mm: Bounds | None) -> BaseGeometry | None:
     """Return what stays: the regions, or for an inside cut the stock around them."""
     if side == "outside":
         return region
-    if stock_mm is None:
+    if stock_box_mm is None:
         return None
-    return shapely.difference(shapely.box(*stock_mm), region) if side == "inside" else region
+    return shapely.difference(shapely.box(*stock_box_mm), region) if side == "inside" else region
 
 
 def _edges(ax: Axes, region: BaseGeometry) -> Artist:
@@ -290,9 +296,9 @@ def _discs(ax: Axes, reach: Any, marks: Sequence[Any]) -> tuple[Artist, ...]:
     return (add_lines(ax, rings, "cutter"),) if rings else ()
 
 
-def _plan_bounds(outline: Outline, lines: Sequence[Trace], stock_mm: Bounds | None) -> Bounds:
+def _plan_bounds(outline: Outline, lines: Sequence[Trace], stock_box_mm: Bounds | None) -> Bounds:
     """Return what must be seen: outline, stock and every move."""
-    boxes = [outline.bounds_mm, *([stock_mm] if stock_mm else [])]
+    boxes = [outline.bounds_mm, *([stock_box_mm] if stock_box_mm else [])]
     boxes += [(*t.points[:, :2].min(axis=0), *t.points[:, :2].max(axis=0)) for t in lines]
     table = np.array(boxes)
     low, high = table[:, :2].min(axis=0), table[:, 2:].max(axis=0)

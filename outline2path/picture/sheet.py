@@ -1,8 +1,7 @@
 """Sheet: a page with a title, a plot, notes beside or below it, and a line of caution.
 
 In: the bounds to show (mm), blocks of notes, title and facts. Out: a Sheet with the figure, the
-plot's axes and the artists of the words. The figure is made with the object interface and its own
-canvas; no global state of the plotting library is read or changed.
+plot's axes and the artists of the words.
 """
 
 from __future__ import annotations
@@ -10,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from outline2path.picture.frame import BAND_PT, MARGIN_PT, whole_figure
+from outline2path.picture.frame import BAND_PT, MARGIN_PT
 from outline2path.picture.notes import (
     Block,
     blocks_height,
@@ -20,28 +19,22 @@ from outline2path.picture.notes import (
     key_height,
     split_block,
 )
-from outline2path.picture.style import FAINT, INK, PAPER, QUIET
-from outline2path.picture.words import clean, text_style, wrap
+from outline2path.picture.page import CAUTION, EDGE_PT, PAGE_IN, Page, new_page
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-__all__ = ["CAUTION", "Sheet", "lay_sheet", "new_figure"]
+__all__ = ["Sheet", "lay_sheet"]
 
-CAUTION = (
-    "A picture of the plan, not of the machine: check cutter, work holding, zero and clearance "
-    "yourself. The machine\u2019s manual, local rules and trained supervision come first."
-)
-_POINT = 1 / 72
-_EDGE_PT, _GUTTER_PT = 18.0, 22.0
+_POINTS_PER_INCH = 72.0
+_GUTTER_PT = 22.0
 _AXIS_LEFT_PT, _AXIS_LOW_PT = 34.0, 27.0
 _NOTES_PT, _LEAST_COLUMN_PT = 178.0, 165.0
 _LEAST_PLOT_PT, _MOST_PLOT_PT = (250.0, 190.0), 560.0
 _KEY_GAP_PT = 10.0
 _WIDE = 2.3
-_MOST_TITLE_LINES = 3
 _MOST_INSETS, _HEAD_PT, _CAPTION_PT = 4, 20.0, 16.0
 
 
@@ -85,16 +78,6 @@ class _Plan:
         return max(self.left, self.notes) + small
 
 
-def new_figure(wide_pt: float, high_pt: float, *, dpi: float = 100.0) -> Figure:
-    """Return an empty page of that size in points, with its own canvas."""
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-
-    figure = Figure(figsize=(wide_pt * _POINT, high_pt * _POINT), dpi=dpi, facecolor=PAPER)
-    FigureCanvasAgg(figure)
-    return figure
-
-
 def lay_sheet(
     bounds: tuple[float, float, float, float],
     *,
@@ -105,7 +88,7 @@ def lay_sheet(
     caution: str = CAUTION,
     insets: int = 0,
     inset_head: str = "",
-    wide_in: float = 9.0,
+    wide_in: float = PAGE_IN,
 ) -> Sheet:
     """Make a page for a plot of `bounds` (mm) with its words.
 
@@ -129,26 +112,13 @@ def lay_sheet(
     >>> lay_sheet((0, 0, 100, 60), title="Heron").figure.get_size_inches().tolist()[0]
     9.0
     """
-    wide = wide_in / _POINT
-    inner = wide - 2 * _EDGE_PT
+    inner = wide_in * _POINTS_PER_INCH - 2 * EDGE_PT
     plan = replace(_arrange(bounds, key, blocks, inner), insets=_inset_height(insets, inner))
-    titles = wrap(clean(title), 14, inner, bold=True)[:_MOST_TITLE_LINES]
-    head_lines = wrap(clean(facts), 9, inner)
-    foot_lines = wrap(clean(caution), 6.8, inner) if caution else []
-    head = 26.0 + 18.0 * len(titles) + 12.0 * len(head_lines)
-    foot = 26.0 + 9.0 * len(foot_lines) if foot_lines else 12.0
-    high = head + plan.body + foot
-    figure = new_figure(wide, high)
-    page = figure.add_axes((0, 0, 1, 1), zorder=-1)
-    page.set(xlim=(0, wide), ylim=(0, high))
-    page.set_axis_off()
-    words = [*_head(page, titles, head_lines, high), *_foot(page, foot_lines, wide)]
-    words += _set_notes(page, plan, key, high - head)
-    left, low = _EDGE_PT + _AXIS_LEFT_PT, high - head - plan.plot[1]
-    box = (left / wide, low / high, plan.plot[0] / wide, plan.plot[1] / high)
-    ax = figure.add_axes(box, facecolor="none")
-    small = _add_insets(page, insets, foot + plan.insets, inset_head) if insets else ()
-    return Sheet(figure=figure, ax=ax, words=tuple(words), insets=small)
+    page = new_page(plan.body, title=title, facts=facts, caution=caution, wide_in=wide_in)
+    words = [*page.words, *_set_notes(page, plan, key)]
+    ax = page.add_axes(EDGE_PT + _AXIS_LEFT_PT, page.top - plan.plot[1], *plan.plot)
+    small = _add_insets(page, insets, page.low + plan.insets, inset_head) if insets else ()
+    return Sheet(figure=page.figure, ax=ax, words=tuple(words), insets=small)
 
 
 def _inset_side(inner: float) -> float:
@@ -159,32 +129,27 @@ def _inset_height(count: int, inner: float) -> float:
     return _inset_side(inner) + _HEAD_PT + _CAPTION_PT if count else 0.0
 
 
-def _add_insets(page: Axes, count: int, top: float, head: str) -> tuple[Axes, ...]:
-    """Add a row of square axes below `top` (points), with captions' room under them."""
-    figure = whole_figure(page)
-    wide, high = page.get_xlim()[1], page.get_ylim()[1]
-    inner = wide - 2 * _EDGE_PT
-    side = _inset_side(inner)
-    draw_notes(page, (Block(head, ()),), left_pt=_EDGE_PT, top_pt=top, width_pt=inner)
-    low = (top - _HEAD_PT - side) / high
-    lefts = [_EDGE_PT + k * (side + _GUTTER_PT) for k in range(count)]
+def _add_insets(page: Page, count: int, top: float, head: str) -> tuple[Axes, ...]:
+    """Add a row of square axes below `top` (points), with room for captions under them."""
+    side = _inset_side(page.inner)
+    draw_notes(page.paper, (Block(head, ()),), left_pt=EDGE_PT, top_pt=top, width_pt=page.inner)
+    low = top - _HEAD_PT - side
     return tuple(
-        figure.add_axes((x / wide, low, side / wide, side / high), facecolor="#ffffff")
-        for x in lefts
+        page.add_axes(EDGE_PT + k * (side + _GUTTER_PT), low, side, side) for k in range(count)
     )
 
 
-def _set_notes(page: Axes, plan: _Plan, key: Block | None, top: float) -> list[Artist]:
+def _set_notes(page: Page, plan: _Plan, key: Block | None) -> list[Artist]:
     """Draw key and columns where the plan has room for them."""
     words: list[Artist] = []
     left_wide = _AXIS_LEFT_PT + plan.plot[0]
     if key:
-        y = top - plan.plot[1] - _AXIS_LOW_PT - _KEY_GAP_PT
-        words += draw_key(page, key, left_pt=_EDGE_PT, top_pt=y, width_pt=left_wide)
-    x = _EDGE_PT if plan.below else _EDGE_PT + left_wide + _GUTTER_PT
-    y = top - plan.left - _GUTTER_PT if plan.below else top
+        y = page.top - plan.plot[1] - _AXIS_LOW_PT - _KEY_GAP_PT
+        words += draw_key(page.paper, key, left_pt=EDGE_PT, top_pt=y, width_pt=left_wide)
+    x = EDGE_PT if plan.below else EDGE_PT + left_wide + _GUTTER_PT
+    y = page.top - plan.left - _GUTTER_PT if plan.below else page.top
     for column in plan.columns:
-        words += draw_notes(page, column, left_pt=x, top_pt=y, width_pt=plan.column)
+        words += draw_notes(page.paper, column, left_pt=x, top_pt=y, width_pt=plan.column)
         x += plan.column + _GUTTER_PT
     return words
 
@@ -223,32 +188,3 @@ def _plot_size(ratio: float, most_wide: float) -> tuple[float, float]:
         return most_wide, max(high, _LEAST_PLOT_PT[1])
     wide = (_MOST_PLOT_PT - extra - BAND_PT) * ratio + extra
     return min(max(wide, _LEAST_PLOT_PT[0]), most_wide), _MOST_PLOT_PT
-
-
-def _head(page: Axes, titles: list[str], lines: list[str], high: float) -> list[Artist]:
-    y = high - 29.0
-    texts: list[Artist] = []
-    for size, ink, bold, step, group in (
-        (14.0, INK, True, 18.0, titles),
-        (9.0, QUIET, False, 12.0, lines),
-    ):
-        for line in group:
-            texts.append(page.text(_EDGE_PT, y, line, **text_style(size, ink, bold=bold)))
-            y -= step
-        y += 3.0
-    return texts
-
-
-def _foot(page: Axes, lines: list[str], wide: float) -> list[Artist]:
-    from matplotlib.lines import Line2D
-
-    if not lines or not lines[0]:
-        return []
-    top = 10.0 + 9.0 * len(lines)
-    rule = Line2D([_EDGE_PT, wide - _EDGE_PT], [top, top], color=FAINT, linewidth=0.6)
-    page.add_line(rule)
-    style = text_style(6.8, QUIET)
-    return [
-        rule,
-        *(page.text(_EDGE_PT, top - 9 - 9 * k, line, **style) for k, line in enumerate(lines)),
-    ]

@@ -8,16 +8,28 @@ notebook the size to show them at.
 from __future__ import annotations
 
 import io
+import os
 import struct
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from outline2path.errors import SettingError
+from outline2path.files import write_whole
+from outline2path.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
     from outline2path.picture.drawn import Drawn
 
-__all__ = ["for_notebook", "outline_png", "picture", "plan_png", "png_size", "reach_png"]
+__all__ = [
+    "for_notebook",
+    "outline_png",
+    "picture",
+    "plan_png",
+    "png_size",
+    "reach_png",
+    "save_plan",
+]
 
 SCREEN_DPI = 100.0
 """Dots an inch on the page of a notebook: a page of 9 in is 900 px wide."""
@@ -25,8 +37,15 @@ DENSE = 2
 """Dots of the picture for each dot on the page."""
 PRINT_DPI = 300.0
 """Dots an inch of pictures for print."""
+PRINT_IN = 190 / MM_PER_INCH
+"""Width of pictures for print: inside the margins of A4 and letter upright."""
 _DPI_RANGE = (30.0, 1200.0)
 _PNG_SIZE = slice(16, 24)
+_UNDATED: dict[str, dict[str, None]] = {
+    "png": {"Software": None},
+    "svg": {"Date": None},
+    "pdf": {"CreationDate": None},
+}
 
 
 def outline_png(outline: Outline, **options: Any) -> bytes:
@@ -76,9 +95,7 @@ def picture(drawn: Drawn, *, kind: str = "png", dpi: float = PRINT_DPI) -> bytes
     >>> png_size(picture(drawn, dpi=100))[0]
     640
     """
-    blank = {"png": {"Software": None}, "svg": {"Date": None}, "pdf": {"CreationDate": None}}
-    if kind not in blank:
-        raise SettingError(f"{kind!r} is no picture format", value=kind, remedy="png, svg or pdf")
+    undated = _UNDATED[_kind(kind)]
     if not _DPI_RANGE[0] <= dpi <= _DPI_RANGE[1]:
         raise SettingError(
             f"{dpi!r} dots an inch are outside {_DPI_RANGE[0]:g} to {_DPI_RANGE[1]:g}",
@@ -90,11 +107,34 @@ def picture(drawn: Drawn, *, kind: str = "png", dpi: float = PRINT_DPI) -> bytes
         stream,
         format=kind,
         dpi=dpi,
-        metadata=blank[kind],
+        metadata=undated,
         facecolor=drawn.figure.get_facecolor(),
         bbox_inches=None,
     )
     return stream.getvalue()
+
+
+def save_plan(path: str | os.PathLike[str], **options: Any) -> Path:
+    """Draw a plan into a file for print: whole or not at all, 190 mm wide, no date inside.
+
+    Parameters
+    ----------
+    path : path
+        Ends in .png, .svg or .pdf. 190 mm fit A4 and letter paper upright.
+    options
+        As for `draw_plan`.
+
+    Raises
+    ------
+    SettingError
+        When the ending names no picture format.
+    OutputError
+        When the file cannot be written; an old file stays.
+    """
+    from outline2path.picture.plan_view import draw_plan
+
+    kind = _kind(Path(path).suffix.lstrip(".").lower())
+    return write_whole(path, picture(draw_plan(wide_in=PRINT_IN, **options), kind=kind))
 
 
 def png_size(png: bytes) -> tuple[int, int]:
@@ -115,3 +155,11 @@ def for_notebook(png: bytes) -> tuple[bytes, dict[str, int]]:
     """
     wide, high = png_size(png)
     return png, {"width": wide // DENSE, "height": high // DENSE}
+
+
+def _kind(name: str) -> str:
+    if name not in _UNDATED:
+        raise SettingError(
+            f"{name!r} is no picture format", value=name, remedy="choose png, svg or pdf"
+        )
+    return name

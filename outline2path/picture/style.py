@@ -112,6 +112,13 @@ _LIST = (
         order=3.3,
     ),
     Meaning(
+        name="board",
+        label="waste board under the stock",
+        kind="fill",
+        colour="#dcd3bf",
+        order=1.0,
+    ),
+    Meaning(
         name="stock",
         label="edge of the stock",
         kind="line",

@@ -79,15 +79,15 @@ def in_words(seconds: float) -> str:
 
     Examples
     --------
-    >>> in_words(48), in_words(380), in_words(7500)
-    ('48 s', '6 min 20 s', '2 h 5 min')
+    >>> in_words(48), in_words(380), in_words(960), in_words(7500)
+    ('48 s', '6 min 20 s', '16 min', '2 h 5 min')
     """
     whole = round(seconds)
     if whole < 60:
         return f"{whole} s"
-    if whole < 3600:
-        return f"{whole // 60} min {whole % 60} s"
-    return f"{whole // 3600} h {whole % 3600 // 60} min"
+    count, large, small = (whole, "min", "s") if whole < 3600 else (whole // 60, "h", "min")
+    rest = f" {count % 60} {small}" if count % 60 else ""
+    return f"{count // 60} {large}{rest}"
 
 
 def cutter_words(diameter_mm: float, *, units: str = "mm") -> str:

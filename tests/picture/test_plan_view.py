@@ -23,7 +23,7 @@ def plan_of_leaf(**options):
         "toolpath": path,
         "tabs": tabs,
         "reach": reach,
-        "stock_mm": (0.0, 0.0, 200.0, 104.0),
+        "stock_box_mm": (0.0, 0.0, 200.0, 104.0),
         "time_s": 380.0,
         **options,
     }

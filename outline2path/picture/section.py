@@ -1,0 +1,230 @@
+"""Section: the stock cut open along a line, seen from the side.
+
+In: a toolpath, the stock's top and bottom (z, mm), a line across. Out: one plot of depth against
+way along the line: stock that stays, what is cleared, the waste board under it with the cut that
+goes through, and every depth as a line with its z. Heights are drawn larger than widths; by how
+much is written on the plot.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from outline2path.errors import SettingError
+from outline2path.picture.captions import key_rows, name_of, signed_words
+from outline2path.picture.cuts import pass_depths
+from outline2path.picture.drawn import Drawn
+from outline2path.picture.floors import floor_along, places_along
+from outline2path.picture.frame import Units, box_size_pt, dress_axis, name_axes
+from outline2path.picture.moves import traces
+from outline2path.picture.page import CAUTION
+from outline2path.picture.shapes import add_lines
+from outline2path.picture.sheet import lay_sheet
+from outline2path.picture.style import INK, QUIET, depth_colours, meaning
+from outline2path.picture.words import text_style
+from outline2path.units import format_length
+
+if TYPE_CHECKING:
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+
+    from outline2path.drawing.outline import Outline
+    from outline2path.operations.cut import Tab
+    from outline2path.path.toolpath import Toolpath
+
+__all__ = ["draw_section"]
+
+Line = tuple[tuple[float, float], tuple[float, float]]
+_Array = NDArray[np.float64]
+_SHAPE = (0.0, 0.0, 3.4, 1.0)
+_BOARD_MM = 2.5
+_FILL = 0.8
+_LABEL_PT = 9.0
+
+
+def draw_section(
+    *,
+    outline: Outline,
+    toolpath: Toolpath,
+    top_mm: float,
+    bottom_mm: float,
+    line_mm: Line | None = None,
+    tabs: Sequence[Tab] = (),
+    title: str | None = None,
+    units: Units = "mm",
+    ax: Axes | None = None,
+) -> Drawn:
+    """Draw the depth of every cut along a line.
+
+    Parameters
+    ----------
+    outline, toolpath
+        What is cut, in work coordinates, mm.
+    top_mm, bottom_mm : float
+        z of the stock's top and bottom.
+    line_mm : pair of points, optional
+        Begin and end of the line, mm. If left out it runs along x through the first tab, or
+        through the middle of the outline.
+    tabs : sequence of Tab
+        Used to choose the line.
+    title : str, optional
+        Head line; made from the drawing's file name if left out.
+    units : "mm" or "in"
+        What the axes count.
+    ax : matplotlib Axes, optional
+        Where to draw; a page is made if left out.
+
+    Raises
+    ------
+    SettingError
+        When the bottom is not below the top, or the line has no length.
+    """
+    if not bottom_mm < top_mm:
+        raise SettingError(
+            f"a stock from z {bottom_mm:g} up to {top_mm:g} mm has no thickness",
+            value=(bottom_mm, top_mm),
+        )
+    begin, end = line_mm or _default_line(outline, toolpath, tabs)
+    length = math.dist(begin, end)
+    if not length > 0:
+        raise SettingError(f"the line from {begin} to {end} has no length", value=(begin, end))
+    places = places_along(begin, end)
+    way = np.linspace(0, length, len(places))
+    diameters = [s.cutter.diameter_mm for s in toolpath.sections]
+    floor = floor_along(traces(toolpath), diameters, places, top_mm=top_mm)
+    lowest = min(float(floor.min()), bottom_mm) - _BOARD_MM
+    title = title or f"{name_of(outline)}: depth along a line"
+    facts = _facts(begin, end, bottom_mm - float(floor.min()), units)
+    key = key_rows(["part", "waste", *(["tab"] if tabs else []), "board", "stock"])
+    if ax is None:
+        ax = lay_sheet(_SHAPE, title=title, facts=facts, key=key, caution=CAUTION).ax
+    larger = _limits(ax, length, (lowest, top_mm), units)
+    inside = shapely.contains_xy(outline.region, places)
+    raised = (floor > bottom_mm) & (floor < top_mm) & bool(tabs)
+    artists = _body(ax, way, floor, (top_mm, bottom_mm, lowest), inside, raised)
+    artists["depth"] = _depths(ax, toolpath, length, units)
+    artists["note"] = _note(ax, larger)
+    return Drawn(ax=ax, artists=artists, blocks=(key,), title=title, facts=facts)
+
+
+def _default_line(outline: Outline, toolpath: Toolpath, tabs: Sequence[Tab]) -> Line:
+    x0, y0, x1, y1 = outline.bounds_mm
+    wide = max((s.cutter.diameter_mm for s in toolpath.sections), default=0.0)
+    y = tabs[0].at_mm[1] if tabs else (y0 + y1) / 2
+    return ((x0 - 2 * wide, y), (x1 + 2 * wide, y))
+
+
+def _facts(
+    begin: tuple[float, float], end: tuple[float, float], through: float, units: Units
+) -> str:
+    spots = [f"x {signed_words(p[0], units)}, y {signed_words(p[1], units)}" for p in (begin, end)]
+    goes = (
+        f"cuts {format_length(through, units=units)} into the waste board"
+        if through > 0
+        else "nowhere through the stock"
+    )
+    return f"from {spots[0]} to {spots[1]}  \u00b7  {goes}"
+
+
+def _limits(ax: Axes, length: float, heights: tuple[float, float], units: Units) -> float:
+    """Set limits and ticks; return how much larger heights are drawn than widths."""
+    wide, high = box_size_pt(ax)
+    low, top = heights
+    room = (top - low) * (1 / _FILL - 1)
+    ax.set_xlim(0, length * (1 + 62.0 / wide))
+    ax.set_ylim(low, top + room)
+    dress_axis(ax.xaxis, span=length, points=wide, units=units)
+    dress_axis(ax.yaxis, span=top - low + room, points=high, units=units)
+    name_axes(ax, f"along the line, {units}", f"z, {units}")
+    return float((high / (top - low + room)) / (wide / (length * (1 + 62.0 / wide))))
+
+
+def _body(
+    ax: Axes,
+    way: _Array,
+    floor: _Array,
+    heights: tuple[float, float, float],
+    inside: NDArray[np.bool_],
+    raised: NDArray[np.bool_],
+) -> dict[str, tuple[Artist, ...]]:
+    """Stock that stays, as part and as waste, the waste board, and the line of the floor."""
+    top, bottom, lowest = heights
+    solid, below = np.maximum(floor, bottom), np.minimum(floor, bottom)
+    fills = (
+        ("board", lowest, below, np.ones_like(inside)),
+        ("waste", bottom, solid, np.ones_like(inside)),
+        ("part", bottom, solid, inside),
+        ("tab", bottom, solid, raised & ~inside),
+    )
+    artists: dict[str, tuple[Artist, ...]] = {
+        name: (
+            ax.fill_between(
+                way,
+                low,
+                high,
+                where=where.tolist(),
+                step="mid",
+                color=meaning(name).colour,
+                linewidth=0,
+                zorder=meaning(name).order,
+            ),
+        )
+        for name, low, high, where in fills
+    }
+    levels = [np.array([(0.0, z), (way[-1], z)]) for z in (top, bottom)]
+    artists["stock"] = (add_lines(ax, levels, "stock"),)
+    artists["edge"] = (add_lines(ax, [np.column_stack([way, floor])], "edge"),)
+    return artists
+
+
+def _depths(ax: Axes, toolpath: Toolpath, length: float, units: Units) -> tuple[Artist, ...]:
+    """One thin line a depth in its colour, its z at the right; crowded words are left out."""
+    depths, _ = pass_depths(toolpath)
+    high = box_size_pt(ax)[1]
+    low, top = ax.get_ylim()
+    artists: list[Artist] = [
+        add_lines(
+            ax,
+            [np.array([(0.0, z), (length, z)]) for z in depths],
+            "rapid",
+            lift=1.5,
+            colours=depth_colours(len(depths)),
+            width_pt=0.9,
+        )
+    ]
+    last = math.inf
+    for z in depths[::-1] if len(depths) else ():
+        at = (float(z) - low) / (top - low) * high
+        if math.isinf(last) or at - last >= _LABEL_PT:
+            artists.append(
+                ax.text(
+                    length,
+                    float(z),
+                    f" z {signed_words(float(z), units)}",
+                    va="center",
+                    **text_style(7, INK),
+                )
+            )
+            last = at
+    return tuple(artists)
+
+
+def _note(ax: Axes, larger: float) -> tuple[Artist, ...]:
+    words = f"heights drawn {larger:.3g} times larger than widths"
+    return (
+        ax.text(
+            0.995,
+            0.985,
+            words,
+            transform=ax.transAxes,
+            ha="right",
+            va="top",
+            **text_style(7.5, QUIET),
+        ),
+    )
