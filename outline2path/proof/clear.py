@@ -1,0 +1,93 @@
+"""Rapids: quick moves must stay clear of the stock and of what holds it.
+
+A rapid may travel sideways only at or above the clearance height; straight up it goes where the
+cutter just was; straight down it may go to the stock's top, or farther where an earlier pass ran
+over the very spot at least as deep.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outline2path.proof.expected import Expected
+from outline2path.proof.tracks import Nearest, Pieces
+from outline2path.proof.verdict import Check
+from outline2path.rs274.motion import RAPID
+
+__all__ = ["rapids"]
+
+_EVEN = 0.0005
+_SAME_SPOT_MM = 0.001
+
+
+def rapids(table: NDArray[np.void], pieces: Pieces, expected: Expected) -> Check:
+    """Check every rapid.
+
+    Parameters
+    ----------
+    table : ndarray of MOTION
+        All motions; unknown coordinates are NaN, the top of the machine's travel infinite.
+    pieces : Pieces
+        The known feed moves below the stock's top.
+    expected : Expected
+        Clearance height and top of the stock.
+    """
+    rows = np.flatnonzero(table["kind"] == RAPID)
+    start, end = table["start"][rows], table["end"][rows]
+    sideways = ~(start[:, :2] == end[:, :2]).all(axis=1) & ~np.isnan(end[:, :2]).all(axis=1)
+    sideways |= np.isnan(start[:, :2]).any(axis=1) & ~np.isnan(end[:, :2]).any(axis=1)
+    low = np.minimum(start[:, 2], end[:, 2])
+    unknown = sideways & np.isnan(low)
+    into = sideways & (low < expected.top_mm - _EVEN)
+    under = sideways & (low < expected.clearance_mm - _EVEN) & ~into
+    down = ~sideways & ~(end[:, 2] >= np.fmin(start[:, 2], expected.top_mm) - _EVEN)
+    down[down] &= ~_cut_before(table, rows[down], pieces)
+    for mask, what in (
+        (into, "runs sideways through the stock at full speed"),
+        (down, "dives into the stock at full speed"),
+        (under, "travels below the clearance height, where a clamp may stand"),
+        (unknown, "travels sideways before its height is told"),
+    ):
+        bad = rows[mask]
+        if len(bad):
+            return _refused(table, int(bad[0]), what, expected)
+    return Check(name="rapids", ok=True, detail=f"{len(rows)} rapids stay clear of the stock")
+
+
+def _refused(table: NDArray[np.void], row: int, what: str, expected: Expected) -> Check:
+    x, y, z = table["end"][row].tolist()
+    place = (x, y) if np.isfinite([x, y]).all() else None
+    return Check(
+        name="rapids",
+        ok=False,
+        detail=f"a rapid {what} (z {z:.3f} mm)",
+        at_mm=place,
+        line=int(table["line"][row]),
+        value=z if np.isfinite(z) else None,
+        limit=expected.clearance_mm,
+    )
+
+
+def _cut_before(
+    table: NDArray[np.void], rows: NDArray[np.int64], pieces: Pieces
+) -> NDArray[np.bool_]:
+    """Tell for each downward rapid whether an earlier pass ran over its spot as deep."""
+    found = np.zeros(len(rows), dtype=bool)
+    for n, row in enumerate(rows.tolist()):
+        x, y, z = table["end"][row].tolist()
+        earlier = (pieces.row < row) & (pieces.high <= z + _EVEN)
+        near = earlier & _box_holds(pieces, x, y)
+        if near.any():
+            some = pieces.where(near)
+            spot = np.array([[x, y]])
+            found[n] = Nearest(some.start, some.end).distance(spot)[0] <= _SAME_SPOT_MM
+    return found
+
+
+def _box_holds(pieces: Pieces, x: float, y: float) -> NDArray[np.bool_]:
+    low = np.minimum(pieces.start[:, :2], pieces.end[:, :2]) - _SAME_SPOT_MM
+    high = np.maximum(pieces.start[:, :2], pieces.end[:, :2]) + _SAME_SPOT_MM
+    spot = np.array([x, y])
+    mask: NDArray[np.bool_] = np.all((low <= spot) & (spot <= high), axis=1)
+    return mask

@@ -1,0 +1,153 @@
+"""The edge that must stand: which side of the drawn outline is kept, and how near a point is.
+
+Outside profiles keep the drawn region; inside profiles keep everything else. Either way the
+kept material is told by the same rings and by which side of them it lies, so no frame has to be
+invented and nothing is offset. An allowance above zero moves the edge away from the material by
+a distance only; one below zero shrinks the material, which shapely's buffer does.
+
+`Rays` are the edge seen from the free side: points on it with the direction away from the
+material, close enough together that what lies between two can be followed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from outline2path.proof.tracks import Floats, Nearest
+
+__all__ = ["Edge", "Rays"]
+
+_FAN_STEP = np.radians(15.0)
+_QUADRANT = 64
+
+
+@dataclass(frozen=True, eq=False)
+class Rays:
+    """Points on an edge and unit directions away from the material.
+
+    Attributes
+    ----------
+    origin, direction : ndarray, (n, 2)
+        mm, and unit length.
+    follower : ndarray of int, (n,)
+        Index of the next ray along the same ring, -1 where there is none.
+    """
+
+    origin: Floats
+    direction: Floats
+    follower: NDArray[np.int64]
+
+    def __len__(self) -> int:
+        return len(self.origin)
+
+    def at(self, distance_mm: float | Floats) -> Floats:
+        """Return the points so far along the rays, (n, 2)."""
+        return self.origin + np.asarray(distance_mm).reshape(-1, 1) * self.direction
+
+
+class Edge:
+    """The kept material's edge.
+
+    Parameters
+    ----------
+    part : MultiPolygon
+        The drawn region, rings oriented, mm.
+    keeps_inside : bool
+        Whether the region itself stays (outside profile), or all around it (inside profile).
+    allowance_mm : float
+        What was to be left on the edge.
+
+    Attributes
+    ----------
+    reach_mm : float
+        Allowance that must still be added to every distance from the rings.
+    nearest : Nearest
+        Search over the rings' chords.
+
+    Examples
+    --------
+    >>> square = shapely.orient_polygons(shapely.MultiPolygon([shapely.box(0, 0, 10, 10)]))
+    >>> edge = Edge(square, keeps_inside=True, allowance_mm=0.0)
+    >>> edge.inside(np.array([[5.0, 5.0], [12.0, 5.0]])).tolist()
+    [True, False]
+    """
+
+    def __init__(
+        self, part: shapely.MultiPolygon, *, keeps_inside: bool, allowance_mm: float
+    ) -> None:
+        self.keeps_inside = keeps_inside
+        self.reach_mm = max(allowance_mm, 0.0)
+        if allowance_mm < 0:
+            grown = part.buffer(allowance_mm if keeps_inside else -allowance_mm, _QUADRANT)
+            parts = [p for p in shapely.get_parts(grown).tolist() if p.area > 0]
+            part = shapely.orient_polygons(shapely.MultiPolygon(parts))
+        self.part = part
+        rings = shapely.get_rings(shapely.get_parts(part))
+        self._rings = [shapely.get_coordinates(ring)[:-1] for ring in rings]
+        self._rings = [ring[_distinct(ring)] for ring in self._rings]
+        a = np.concatenate(self._rings) if self._rings else np.zeros((0, 2))
+        b = np.concatenate([np.roll(r, -1, axis=0) for r in self._rings] or [a])
+        self.nearest = Nearest(a, b)
+        shapely.prepare(self.part)
+
+    def inside(self, xy: Floats) -> NDArray[np.bool_]:
+        """Tell for each point, (n, 2) in mm, whether it lies in the kept material."""
+        within = shapely.contains_xy(self.part, xy[:, 0], xy[:, 1])
+        found: NDArray[np.bool_] = np.asarray(within) == self.keeps_inside
+        return found
+
+    def rays(self, step_mm: float) -> Rays:
+        """Return rays at most `step_mm` apart, fans at corners that stand out."""
+        origins, directions, followers, at = [], [], [], 0
+        for ring in self._rings:
+            origin, direction = _ring_rays(ring, step_mm, 1.0 if self.keeps_inside else -1.0)
+            n = len(origin)
+            origins.append(origin + self.reach_mm * direction)
+            directions.append(direction)
+            followers.append(at + np.roll(np.arange(n), -1))
+            at += n
+        if not origins:
+            return Rays(np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0, dtype=np.int64))
+        return Rays(np.concatenate(origins), np.concatenate(directions), np.concatenate(followers))
+
+
+def _distinct(ring: Floats) -> NDArray[np.bool_]:
+    """Mask of points that differ from the point before."""
+    mask: NDArray[np.bool_] = (ring != np.roll(ring, 1, axis=0)).any(axis=1)
+    return mask
+
+
+def _ring_rays(ring: Floats, step_mm: float, side: float) -> tuple[Floats, Floats]:
+    """Rays of one ring that has the region on its left; side -1 for material on the right."""
+    along = np.roll(ring, -1, axis=0) - ring
+    length = np.hypot(*along.T)
+    tangent = along / length[:, None]
+    normal = side * np.column_stack((tangent[:, 1], -tangent[:, 0]))
+    before = np.roll(normal, 1, axis=0)
+    turn = np.arctan2(
+        before[:, 0] * normal[:, 1] - before[:, 1] * normal[:, 0], (before * normal).sum(axis=1)
+    )
+    out = turn * side
+    fan = np.where(out > 0, 2 * np.ceil(out / (2 * _FAN_STEP)).astype(np.int64) + 1, 0)
+    fan[(out > 0) & (out < _FAN_STEP / 4)] = 0
+    per_edge = np.maximum(np.ceil(length / step_mm).astype(np.int64), 1)
+    total = fan + per_edge
+    owner = np.repeat(np.arange(len(ring)), total)
+    place = np.arange(len(owner)) - np.repeat(np.cumsum(total) - total, total)
+    in_fan = place < fan[owner]
+    share = np.where(in_fan, 0.0, (place - fan[owner] + 0.5) / per_edge[owner])
+    origin = ring[owner] + share[:, None] * along[owner]
+    back = turn[owner] * (1 - place / np.maximum(fan[owner] - 1, 1))
+    angle = np.where(in_fan, -back, 0.0)
+    n = normal[owner]
+    direction = np.column_stack(
+        (
+            n[:, 0] * np.cos(angle) - n[:, 1] * np.sin(angle),
+            n[:, 0] * np.sin(angle) + n[:, 1] * np.cos(angle),
+        )
+    )
+    return origin, direction

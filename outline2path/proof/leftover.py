@@ -1,0 +1,252 @@
+"""Leftover: what stays on the edge although the cutter could have taken it.
+
+In: the cutter's path at one height and the edge. Out: the most that stays, and where.
+
+The finished part must lie within the drawn part closed by a disc of radius r + T and grown by T.
+That bound is a closed curve: at distance T from the edge wherever a cutter of radius r + T may
+stand there, and an arc of radius r about that cutter's centre across each corner, gap or hole it
+cannot enter. If every point of the curve was swept, nothing that holds the part sticks out of it.
+So rays are sent from the edge, each is followed until it meets ground that the cutter swept, and
+the greatest distance is the figure. Between neighbouring rays the curve is followed by a disc that
+covers both ends, or is halved until one does; a bridge 1 micrometre wide is found.
+
+Distances are exact (see `tracks`); no region is offset or united.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outline2path.proof.edge import Edge, Rays
+from outline2path.proof.tracks import Floats, Nearest
+
+__all__ = ["Reachable", "leftover", "reachable"]
+
+_STEP_SHARE = 0.15
+_LONGEST_STEP_MM = 0.4
+_HALVINGS = 10
+_MOST_STEPS = 40
+_NOISE_MM = 0.0002
+"""Chords of arcs and of the judged outline: what no check here can tell apart."""
+_ENOUGH_MM = 0.00001
+
+
+@dataclass(frozen=True, eq=False)
+class Reachable:
+    """Rays along which a cutter of radius r + T could take everything but T.
+
+    `ends` lists pairs of rays between which the bound must be swept as well.
+    """
+
+    rays: Rays
+    ends: NDArray[np.int64]
+
+
+def reachable(edge: Edge, radius_mm: float, tolerance_mm: float) -> Reachable:
+    """Return the rays of an edge that a cutter can follow, corners it cannot enter bridged.
+
+    Parameters
+    ----------
+    edge : Edge
+        The material that must stand.
+    radius_mm, tolerance_mm : float
+        r and T, mm.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> hole = shapely.box(0, 0, 9, 9) - shapely.box(4, 4, 5, 5)
+    >>> part = shapely.orient_polygons(shapely.MultiPolygon([hole]))
+    >>> seen = reachable(Edge(part, keeps_inside=True, allowance_mm=0.0), 1.5, 0.02)
+    >>> bool((abs(seen.rays.origin - 4.5) > 4).any(axis=1).all())
+    True
+    """
+    rho = radius_mm + tolerance_mm
+    slack = tolerance_mm / 20
+    rays = edge.rays(min(_STEP_SHARE * radius_mm, _LONGEST_STEP_MM))
+    free = _free(rays, edge, rho, slack)
+    here = np.arange(len(rays))
+    both = free & free[rays.follower]
+    ends = np.column_stack((here[both], rays.follower[both]))
+    change = np.flatnonzero(free != free[rays.follower])
+    if not len(change):
+        return _only(rays, free, ends)
+    last, mouth = _cusps(rays, change, free, edge, (rho, slack))
+    arcs = _mouth_arcs(last, edge, (rho, slack), radius_mm)
+    return _joined(_only(rays, free, ends), (mouth, free), last, arcs)
+
+
+def _free(rays: Rays, edge: Edge, rho: float, slack: float) -> NDArray[np.bool_]:
+    """Tell which rays lead to a centre where a disc of radius rho touches nothing else."""
+    centre = rays.at(rho)
+    need = rho + edge.reach_mm - slack
+    free: NDArray[np.bool_] = edge.nearest.distance(centre, within=need) >= need
+    free[free] &= ~edge.inside(centre[free])
+    return free
+
+
+def _only(rays: Rays, free: NDArray[np.bool_], ends: NDArray[np.int64]) -> Reachable:
+    new = np.cumsum(free) - 1
+    kept = Rays(rays.origin[free], rays.direction[free], np.full(int(free.sum()), -1))
+    return Reachable(kept, new[ends].reshape(-1, 2))
+
+
+def _cusps(
+    rays: Rays,
+    change: NDArray[np.int64],
+    free: NDArray[np.bool_],
+    edge: Edge,
+    size: tuple[float, float],
+) -> tuple[Rays, NDArray[np.int64]]:
+    """Halve between a free and an unfree ray; return the last free ray, and its free neighbour."""
+    after = rays.follower[change]
+    good = np.where(free[change], change, after)
+    bad = np.where(free[change], after, change)
+    o, d = rays.origin[good], rays.direction[good]
+    p, e = rays.origin[bad], rays.direction[bad]
+    none = np.full(len(good), -1)
+    for _ in range(2 * _HALVINGS):
+        mid = Rays((o + p) / 2, _unit(d + e), none)
+        ok = _free(mid, edge, *size)[:, None]
+        o, d = np.where(ok, mid.origin, o), np.where(ok, mid.direction, d)
+        p, e = np.where(ok, p, mid.origin), np.where(ok, e, mid.direction)
+    return Rays(o, d, none), good
+
+
+def _mouth_arcs(last: Rays, edge: Edge, size: tuple[float, float], radius_mm: float) -> list[Rays]:
+    """At each cusp, rays from the closing's arc towards the centre, wall to wall."""
+    rho, slack = size
+    centre = last.at(rho)
+    found = edge.nearest.all_feet(centre, rho + edge.reach_mm + 2 * slack)
+    arcs = []
+    for n, (c, feet) in enumerate(zip(centre, found, strict=True)):
+        back = -last.direction[n]
+        to = _unit(feet - c)
+        angle = np.arctan2(back[0] * to[:, 1] - back[1] * to[:, 0], to @ back)
+        far = float(angle[np.abs(angle).argmax()]) if len(angle) else 0.0
+        count = int(np.ceil(abs(far) * radius_mm / (_STEP_SHARE * radius_mm))) + 1
+        turn = np.linspace(0.0, far, count)
+        u = np.column_stack(
+            (
+                back[0] * np.cos(turn) - back[1] * np.sin(turn),
+                back[0] * np.sin(turn) + back[1] * np.cos(turn),
+            )
+        )
+        arcs.append(Rays(c + rho * u, -u, np.full(count, -1)))
+    return arcs
+
+
+def _joined(
+    known: Reachable,
+    mouth: tuple[NDArray[np.int64], NDArray[np.bool_]],
+    last: Rays,
+    arcs: list[Rays],
+) -> Reachable:
+    """Put cusps and arcs behind the free rays and link them up."""
+    neighbour = (np.cumsum(mouth[1]) - 1)[mouth[0]]
+    origin = [known.rays.origin, last.origin, *(a.origin for a in arcs)]
+    direction = [known.rays.direction, last.direction, *(a.direction for a in arcs)]
+    at = len(known.rays)
+    links = [known.ends, np.column_stack((neighbour, at + np.arange(len(last))))]
+    at += len(last)
+    for n, arc in enumerate(arcs):
+        steps = np.arange(at, at + len(arc) - 1)
+        links.append(np.column_stack((steps, steps + 1)))
+        links.append(np.array([[len(known.rays) + n, at]]))
+        at += len(arc)
+    rays = Rays(np.concatenate(origin), np.concatenate(direction), np.full(at, -1))
+    return Reachable(rays, np.concatenate(links))
+
+
+def leftover(
+    seen: Reachable,
+    path: Nearest,
+    size: tuple[float, float],
+    *,
+    exempt: NDArray[np.bool_] | None = None,
+) -> tuple[float, tuple[float, float] | None]:
+    """Return the most that stays along the rays, mm, and where.
+
+    Parameters
+    ----------
+    seen : Reachable
+        What the cutter can reach.
+    path : Nearest
+        The cutter's centre at one height and below.
+    size : tuple of float
+        r and T, mm.
+    exempt : ndarray of bool, optional
+        Rays, one each, at which stock was to stay (tabs).
+
+    Examples
+    --------
+    >>> import shapely
+    >>> part = shapely.orient_polygons(shapely.MultiPolygon([shapely.box(0, 0, 9, 9)]))
+    >>> seen = reachable(Edge(part, keeps_inside=True, allowance_mm=0.0), 1.5, 0.02)
+    >>> ring = np.array([[-1.51, -1.51], [10.51, -1.51], [10.51, 10.51], [-1.51, 10.51]])
+    >>> path = Nearest(ring, np.roll(ring, -1, axis=0))
+    >>> round(leftover(seen, path, (1.5, 0.02))[0], 4)  # 0.01 at the sides, sqrt(2) x at corners
+    0.0141
+    """
+    radius, tolerance = size
+    asked = np.ones(len(seen.rays), dtype=bool) if exempt is None else ~exempt
+    rays = Rays(seen.rays.origin[asked], seen.rays.direction[asked], seen.rays.follower[asked])
+    if not len(rays):
+        return 0.0, None
+    depth = _follow(rays, path, radius)
+    worst = int(depth.argmax())
+    most, place = float(depth[worst]), rays.origin[worst]
+    links = seen.ends[asked[seen.ends].all(axis=1)]
+    new = np.cumsum(asked) - 1
+    gap, at = _between(rays.at(tolerance), new[links], path, radius)
+    if at is not None and tolerance + gap > most:
+        most, place = tolerance + gap, at
+    return most, (float(place[0]), float(place[1]))
+
+
+def _follow(rays: Rays, path: Nearest, radius: float) -> Floats:
+    """Distance along each ray to ground that was swept; at most the cutter's diameter."""
+    depth = np.zeros(len(rays))
+    going = np.arange(len(rays))
+    for _ in range(_MOST_STEPS):
+        part = Rays(rays.origin[going], rays.direction[going], going)
+        short = path.distance(part.at(depth[going])) - radius
+        depth[going] += np.maximum(short, 0.0)
+        going = going[(short > _ENOUGH_MM) & (depth[going] < 2 * radius)]
+        if not len(going):
+            break
+    return np.minimum(depth, 2 * radius)
+
+
+def _between(
+    bound: Floats, links: NDArray[np.int64], path: Nearest, radius: float
+) -> tuple[float, Floats | None]:
+    """Follow the bound from ray to ray; the most by which a point between is not swept."""
+    a, b = bound[links[:, 0]], bound[links[:, 1]]
+    worst: tuple[float, Floats | None] = (0.0, None)
+    for _ in range(_HALVINGS):
+        if not len(a):
+            break
+        distance, chain = path.locate(a)
+        known = np.flatnonzero(chain >= 0)
+        reach = np.full(len(a), np.inf)
+        reach[known] = np.hypot(*(path.feet(a[known], chain[known]) - b[known]).T)
+        open_ = np.flatnonzero(reach > radius + _NOISE_MM)
+        short = distance[open_] - radius
+        if len(open_) and short.max() > _NOISE_MM:
+            n = int(short.argmax())
+            worst = (float(min(short[n], radius)), a[open_[n]])
+            break
+        a, b = a[open_], b[open_]
+        middle = (a + b) / 2
+        a, b = np.concatenate([a, middle]), np.concatenate([middle, b])
+    return worst
+
+
+def _unit(vectors: Floats) -> Floats:
+    length = np.hypot(vectors[:, 0], vectors[:, 1])[:, None]
+    out: Floats = vectors / np.where(length > 0, length, 1.0)
+    return out

@@ -1,0 +1,256 @@
+"""Tracks: where the cutter's centre ran, as straight pieces, and the distance to them.
+
+In: the table of motions. Out: pieces of at most one motion each, arcs replaced by chords within
+a given sagitta, with z at both ends and the row they came from. Lengths in mm.
+
+Two motions over the same ground at different depths are one track: `lowest_once` keeps the
+deepest, so that the cost of a judgement follows the outline's detail and not the number of
+passes. Distances are exact between points and pieces (double precision), found by shapely's
+search tree over short chains of pieces, which keeps memory bounded.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from outline2path.rs274.motion import ARC, PLANE_AXES, arc_radii, arc_sweeps
+
+__all__ = ["Floats", "Nearest", "Pieces", "chords", "points_of"]
+
+Floats = NDArray[np.float64]
+_LONGEST_CHAIN = 12
+_MOST_CHORDS = 20_000
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """Straight pieces of the cutter's path.
+
+    Attributes
+    ----------
+    start, end : ndarray, (n, 3)
+        Ends in mm.
+    row : ndarray of int, (n,)
+        Row of the motion in the table.
+    """
+
+    start: Floats
+    end: Floats
+    row: NDArray[np.int64]
+
+    def __len__(self) -> int:
+        return len(self.row)
+
+    def where(self, mask: NDArray[np.bool_] | NDArray[np.int64]) -> Pieces:
+        """Return some of the pieces."""
+        return Pieces(self.start[mask], self.end[mask], self.row[mask])
+
+    @property
+    def low(self) -> Floats:
+        """Lower z of each piece, mm."""
+        return np.minimum(self.start[:, 2], self.end[:, 2])
+
+    @property
+    def high(self) -> Floats:
+        """Higher z of each piece, mm."""
+        return np.maximum(self.start[:, 2], self.end[:, 2])
+
+    def below(self, z: float) -> Pieces:
+        """Return the parts of the pieces that lie at or below z, sloping pieces cut there.
+
+        Examples
+        --------
+        >>> slope = Pieces(np.array([[0.0, 0, 1]]), np.array([[10.0, 0, -1]]), np.array([0]))
+        >>> slope.below(0.0).start.tolist()
+        [[5.0, 0.0, 0.0]]
+        """
+        kept = self.where(self.low <= z)
+        a, b = kept.start.copy(), kept.end.copy()
+        for ends, other in ((a, b), (b, a)):
+            high = ends[:, 2] > z
+            share = (z - other[high, 2]) / (ends[high, 2] - other[high, 2])
+            ends[high] = other[high] + share[:, None] * (ends[high] - other[high])
+        return Pieces(a, b, kept.row)
+
+    def lowest_once(self) -> Pieces:
+        """Return each stretch of ground once, by its deepest piece, in the order of the rows."""
+        ends = np.sort(np.stack([_complex(self.start), _complex(self.end)], axis=1), axis=1)
+        order = np.lexsort((self.low, ends[:, 1], ends[:, 0]))
+        same = (ends[order][1:] == ends[order][:-1]).all(axis=1)
+        first = order[np.concatenate(([True], ~same))] if len(order) else order
+        return self.where(np.sort(first))
+
+
+def _complex(points: Floats) -> NDArray[np.complex128]:
+    out: NDArray[np.complex128] = points[:, 0] + 1j * points[:, 1]
+    return out
+
+
+def chords(table: NDArray[np.void], *, sagitta_mm: float) -> Pieces:
+    r"""Turn motions into straight pieces, arcs into chords at most `sagitta_mm` off.
+
+    Parameters
+    ----------
+    table : ndarray of MOTION
+        Rows with known positions.
+    sagitta_mm : float
+        Greatest distance of an arc from its chord, mm.
+
+    Examples
+    --------
+    >>> from outline2path.rs274.reader import read_program
+    >>> motions = read_program("G0 X1 Y0 Z0\nG3 X1 I-1 F9\nM2", start_mm=(0, 0, 0))
+    >>> len(chords(motions.table, sagitta_mm=0.01))
+    24
+    """
+    rows = np.arange(len(table))
+    arcs = np.flatnonzero(table["kind"] == ARC)
+    count = np.ones(len(table), dtype=np.int64)
+    if len(arcs):
+        first, last = arc_radii(table[arcs])
+        sweep = arc_sweeps(table[arcs])
+        radius = np.maximum(first, last)
+        half = np.arccos(np.clip(1 - sagitta_mm / radius, -1, 1))
+        needed = np.ceil(sweep / (2 * np.maximum(half, np.pi / _MOST_CHORDS)))
+        count[arcs] = np.maximum(needed, 1).astype(np.int64)
+    row = np.repeat(rows, count)
+    step = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count)
+    start, end = table["start"][row].copy(), table["end"][row].copy()
+    if len(arcs):
+        _put_on_arcs(table, arcs, count, (row, step, start, end))
+    return Pieces(start, end, row)
+
+
+def _put_on_arcs(
+    table: NDArray[np.void],
+    arcs: NDArray[np.int64],
+    count: NDArray[np.int64],
+    out: tuple[NDArray[np.int64], NDArray[np.int64], Floats, Floats],
+) -> None:
+    """Move the ends of arc pieces onto their arcs; the radius runs evenly from first to last."""
+    row, step, start, end = out
+    place = np.full(len(table), -1)
+    place[arcs] = np.arange(len(arcs))
+    on = np.flatnonzero(place[row] >= 0)
+    which = place[row[on]]
+    rows = table[arcs]
+    axes = np.array([PLANE_AXES[int(p)] for p in rows["plane"]])
+    each = np.arange(len(rows))
+    a, b, c = axes.T
+    u = rows["start"][each, a] - rows["centre"][each, a]
+    v = rows["start"][each, b] - rows["centre"][each, b]
+    angle, sweep = np.arctan2(v, u), arc_sweeps(rows) * np.where(rows["turn"] < 0, -1.0, 1.0)
+    first, last = arc_radii(rows)
+    for target, ahead in ((start, 0), (end, 1)):
+        share = (step[on] + ahead) / count[arcs][which]
+        radius = first[which] + share * (last - first)[which]
+        turned = angle[which] + share * sweep[which]
+        inner = (share > 0) & (share < 1)
+        target[on, a[which]] = np.where(
+            inner,
+            rows["centre"][each, a][which] + radius * np.cos(turned),
+            np.where(share == 0, rows["start"][each, a][which], rows["end"][each, a][which]),
+        )
+        target[on, b[which]] = np.where(
+            inner,
+            rows["centre"][each, b][which] + radius * np.sin(turned),
+            np.where(share == 0, rows["start"][each, b][which], rows["end"][each, b][which]),
+        )
+        low, high = rows["start"][each, c][which], rows["end"][each, c][which]
+        target[on, c[which]] = low + share * (high - low)
+
+
+def points_of(xy: Floats) -> NDArray[np.object_]:
+    """Make shapely points of (n, 2) coordinates."""
+    made: NDArray[np.object_] = np.asarray(shapely.points(xy))
+    return made
+
+
+class Nearest:
+    """Distance from points to a set of pieces, seen from above.
+
+    Parameters
+    ----------
+    start, end : ndarray, (n, 2) or (n, 3)
+        Ends of the pieces in mm; z is left out.
+
+    Examples
+    --------
+    >>> line = Nearest(np.array([[0.0, 0.0]]), np.array([[10.0, 0.0]]))
+    >>> line.distance(np.array([[5.0, 2.0], [13.0, 4.0]])).tolist()
+    [2.0, 5.0]
+    """
+
+    def __init__(self, start: Floats, end: Floats) -> None:
+        a, b = start[:, :2], end[:, :2]
+        n = len(a)
+        joined = np.zeros(n, dtype=bool)
+        joined[1:] = (a[1:] == b[:-1]).all(axis=1)
+        begins = np.flatnonzero(~joined)
+        run = np.cumsum(~joined) - 1
+        place = np.arange(n) - begins[run] if n else np.zeros(0, dtype=np.int64)
+        head = place % _LONGEST_CHAIN == 0
+        chain = np.cumsum(head) - 1
+        self.first = np.flatnonzero(head)
+        self.pieces = n
+        coords = np.concatenate([a[head], b])
+        owner = np.concatenate([chain[head], chain])
+        rank = np.concatenate([np.flatnonzero(head) * 2, np.arange(n) * 2 + 1])
+        order = np.lexsort((rank, owner))
+        self._chains = (
+            shapely.linestrings(coords[order], indices=owner[order])
+            if n
+            else np.zeros(0, dtype=object)
+        )
+        self._tree = shapely.STRtree(self._chains)
+
+    def distance(self, xy: Floats, *, within: float | None = None) -> Floats:
+        """Return each point's distance to the nearest piece, mm; inf beyond `within`."""
+        return self.locate(xy, within=within)[0]
+
+    def locate(
+        self, xy: Floats, *, within: float | None = None
+    ) -> tuple[Floats, NDArray[np.int64]]:
+        """Return distance and chain of the nearest piece; inf and -1 where there is none."""
+        return self.from_shapes(points_of(xy), within=within)
+
+    def from_shapes(
+        self, shapes: NDArray[np.object_], *, within: float | None = None
+    ) -> tuple[Floats, NDArray[np.int64]]:
+        """Return distance and chain of the piece nearest to each shape."""
+        found = np.full(len(shapes), np.inf)
+        chain = np.full(len(shapes), -1, dtype=np.int64)
+        if self.pieces and len(shapes):
+            (asked, got), distance = self._tree.query_nearest(
+                shapes, max_distance=within, return_distance=True, all_matches=False
+            )
+            found[asked], chain[asked] = distance, got
+        return found, chain
+
+    def feet(self, xy: Floats, chain: NDArray[np.int64]) -> Floats:
+        """Return the point nearest to each point on the chain named for it, (n, 2)."""
+        return self.feet_from(points_of(xy), chain)
+
+    def feet_from(self, shapes: NDArray[np.object_], chain: NDArray[np.int64]) -> Floats:
+        """Return the point of the chain named for each shape that is nearest to it, (n, 2)."""
+        lines = shapely.shortest_line(self._chains[chain], shapes)
+        out: Floats = shapely.get_coordinates(lines).reshape(-1, 2, 2)[:, 0]
+        return out
+
+    def all_feet(self, xy: Floats, within: float) -> list[Floats]:
+        """Return for each point the nearest point on every chain within that distance."""
+        points = points_of(xy)
+        asked, got = self._tree.query(points, predicate="dwithin", distance=within)
+        feet = self.feet_from(points[asked], got)
+        order = np.argsort(asked, kind="stable")
+        cuts = np.searchsorted(asked[order], np.arange(1, len(xy)))
+        return [np.asarray(f) for f in np.split(feet[order], cuts)]
+
+    def near(self, xy: Floats, within: float) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Return pairs: a point, and the first piece of a chain within that distance of it."""
+        asked, got = self._tree.query(points_of(xy), predicate="dwithin", distance=within)
+        return asked, self.first[got]

@@ -1,0 +1,140 @@
+"""Proof: the judge's verdict on one program, check by check.
+
+Each check has a name, whether it holds, a sentence for people, and where it can the worst place
+(x, y in mm), the line of the program, the figure and its limit. A proof passes when every check
+does. Figures that could not be measured, since the program could not be read, are None.
+"""
+
+from __future__ import annotations
+
+import html
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
+
+__all__ = ["Check", "Proof"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Check:
+    """One question put to a program.
+
+    Attributes
+    ----------
+    name : str
+        Short and stable.
+    ok : bool
+        Whether it holds.
+    detail : str
+        One sentence: the figure found, or what would happen at the machine.
+    at_mm : tuple of float or None
+        Worst place, x and y in mm.
+    line : int or None
+        Line of the program there.
+    value, limit : float or None
+        Figure found and allowed.
+
+    Examples
+    --------
+    >>> print(Check(name="gouge", ok=False, detail="cuts 0.2 mm into the part", line=12))
+    no  gouge: cuts 0.2 mm into the part (line 12)
+    """
+
+    name: str
+    ok: bool
+    detail: str
+    at_mm: tuple[float, float] | None = None
+    line: int | None = None
+    value: float | None = None
+    limit: float | None = None
+
+    def __str__(self) -> str:
+        where = f" (line {self.line})" if self.line is not None else ""
+        return f"{'ok ' if self.ok else 'no '} {self.name}: {self.detail}{where}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Proof:
+    """What the replay of a program's text found.
+
+    Attributes
+    ----------
+    checks : tuple of Check
+        Every question put.
+    gouge_mm : float or None
+        Deepest cut into the part, 0 where there is none.
+    leftover_mm : float or None
+        Most left on the edge where the cutter reaches.
+    deepest_mm : float or None
+        Lowest z.
+    bounds_mm : tuple of 6 floats or None
+        Least x, y, z and greatest x, y, z of the cutter's centre.
+    loose_pieces : int or None
+        Pieces of stock that nothing holds at the end.
+    program_sha256 : str
+        Hash of the text judged.
+
+    Examples
+    --------
+    >>> proof = Proof(checks=(Check(name="depth", ok=True, detail="-6.3 mm"),), gouge_mm=0.0,
+    ...     leftover_mm=0.01, deepest_mm=-6.3, bounds_mm=None, loose_pieces=1, program_sha256="")
+    >>> proof
+    Proof(pass: gouge 0.000 mm, leftover 0.010 mm, 1 of 1 checks hold)
+    """
+
+    checks: tuple[Check, ...]
+    gouge_mm: float | None
+    leftover_mm: float | None
+    deepest_mm: float | None
+    bounds_mm: tuple[float, ...] | None
+    loose_pieces: int | None
+    program_sha256: str
+
+    @property
+    def verdict(self) -> Literal["pass", "fail"]:
+        """Whether every check holds, in one word."""
+        return "pass" if all(check.ok for check in self.checks) else "fail"
+
+    @property
+    def failed(self) -> tuple[Check, ...]:
+        """The checks that do not hold."""
+        return tuple(check for check in self.checks if not check.ok)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return the proof as the report writes it."""
+        return {
+            "verdict": self.verdict,
+            "program_sha256": self.program_sha256,
+            "gouge_mm": self.gouge_mm,
+            "leftover_mm": self.leftover_mm,
+            "deepest_mm": self.deepest_mm,
+            "bounds_mm": None if self.bounds_mm is None else list(self.bounds_mm),
+            "loose_pieces": self.loose_pieces,
+            "checks": [_plain(asdict(check)) for check in self.checks],
+        }
+
+    def __repr__(self) -> str:
+        figures = ", ".join(
+            f"{name} {'unknown' if value is None else f'{value:.3f} mm'}"
+            for name, value in (("gouge", self.gouge_mm), ("leftover", self.leftover_mm))
+        )
+        held = f"{len(self.checks) - len(self.failed)} of {len(self.checks)} checks hold"
+        return f"Proof({self.verdict}: {figures}, {held})"
+
+    def __str__(self) -> str:
+        return "\n".join([repr(self), *map(str, self.checks)])
+
+    def _repr_html_(self) -> str:
+        rows = "".join(
+            f"<tr><td>{'ok' if c.ok else '<b>no</b>'}</td><td>{html.escape(c.name)}</td>"
+            f"<td style='text-align:left'>{html.escape(c.detail)}</td>"
+            f"<td>{'' if c.line is None else c.line}</td></tr>"
+            for c in self.checks
+        )
+        head = "<tr><th></th><th>check</th><th>found</th><th>line</th></tr>"
+        return f"<p>{html.escape(repr(self))}</p><table>{head}{rows}</table>"
+
+
+def _plain(check: dict[str, Any]) -> dict[str, Any]:
+    """Make a check's place a list, as JSON has no tuples."""
+    place = check["at_mm"]
+    return {**check, "at_mm": None if place is None else list(place)}
