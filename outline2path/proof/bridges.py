@@ -1,28 +1,23 @@
-"""Tabs and loose pieces: what holds at the end.
+"""Tabs: bridges that hold the part to the stock at the end.
 
 A tab is judged twice: in the air, as the stretch of every pass that is raised over it (its length
 less the cutter's diameter, and how far its lowest point stays above the underside); and on the
-ground, as no low stretch of any pass coming near its middle. Pieces that nothing holds are counted
-by uniting the cutter's sweep at the underside with shapely; that count needs no micrometres.
+ground, as no low stretch of any pass coming near its middle.
 """
 
 from __future__ import annotations
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from outline2path.proof.expected import Expected, ExpectedTab
 from outline2path.proof.tracks import Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
 
-__all__ = ["exempt_near_tabs", "loose_pieces", "tabs"]
+__all__ = ["exempt_near_tabs", "tabs"]
 
 _EVEN = 0.0015
 _LENGTH_SLACK_MM = 0.05
-_SIMPLER_MM = 0.005
-_SMALLEST_PIECE = 0.5
-_QUADRANT = 12
 
 
 def exempt_near_tabs(spots: Floats, expected: Expected) -> NDArray[np.bool_]:
@@ -131,38 +126,3 @@ def _row_near(pieces: Pieces, spot: Floats) -> int | None:
     search = Nearest(pieces.start, pieces.end)
     _, chain = search.locate(spot)
     return int(pieces.row[search.first[chain[0]]])
-
-
-def loose_pieces(path: Pieces, expected: Expected) -> list[tuple[float, float, float]]:
-    """Return area (mm2) and a point of every piece of stock that is cut free all around.
-
-    Parameters
-    ----------
-    path : Pieces
-        What runs at the stock's underside or below.
-    expected : Expected
-        Cutter and region.
-
-    Examples
-    --------
-    >>> wanted = Expected(region_fine=shapely.box(0, 0, 9, 9), side="outside", cutter_mm=2.0,
-    ...                   top_mm=0.0, bottom_mm=-2.0, clearance_mm=5.0)
-    >>> ring = np.array([[-1.0, -1, -2], [10, -1, -2], [10, 10, -2], [-1, 10, -2]])
-    >>> path = Pieces(ring, np.roll(ring, -1, axis=0), np.arange(4))
-    >>> [round(area) for area, _, _ in loose_pieces(path, wanted)]
-    [81]
-    """
-    if not len(path):
-        return []
-    lines = shapely.linestrings(np.stack([path.start[:, :2], path.end[:, :2]], axis=1))
-    joined = shapely.line_merge(shapely.multilinestrings(lines))
-    merged = shapely.simplify(joined, _SIMPLER_MM)
-    swept = shapely.buffer(merged, expected.radius_mm, quad_segs=_QUADRANT)
-    holes = [shapely.Polygon(r) for p in shapely.get_parts(swept) for r in p.interiors]
-    swept_holes = [(hole, hole.representative_point()) for hole in holes]
-    least = _SMALLEST_PIECE * expected.radius_mm
-    return [
-        (float(hole.area), float(point.x), float(point.y))
-        for hole, point in swept_holes
-        if not shapely.is_empty(shapely.buffer(hole, -least))
-    ]

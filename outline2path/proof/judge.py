@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from outline2path.errors import ProgramError
 from outline2path.proof.along import spots_of, strays, uncut
-from outline2path.proof.bridges import exempt_near_tabs, loose_pieces, tabs
+from outline2path.proof.bridges import exempt_near_tabs, tabs
 from outline2path.proof.clear import rapids
 from outline2path.proof.conduct import conduct, known
 from outline2path.proof.depths import depths
@@ -23,6 +23,7 @@ from outline2path.proof.edge import Edge
 from outline2path.proof.expected import Expected
 from outline2path.proof.gouge import Worst, gouge
 from outline2path.proof.leftover import leftover, reachable
+from outline2path.proof.loose import loose, loose_pieces
 from outline2path.proof.room import bounds_of, room
 from outline2path.proof.tracks import Nearest, Pieces, chords
 from outline2path.proof.verdict import Check, Proof
@@ -103,7 +104,7 @@ def judge(text: str | bytes, expected: Expected) -> Proof:
     )
     deep = _gouge(replay, edge, expected)
     left = _leftover(replay, edge, expected)
-    loose = loose_pieces(replay.feeds.below(expected.bottom_mm + _EVEN).lowest_once(), expected)
+    pieces = loose_pieces(replay.feeds, expected, within_mm=_EVEN)
     checks = (
         reads,
         *conduct(motions, replay.table, expected),
@@ -113,7 +114,7 @@ def judge(text: str | bytes, expected: Expected) -> Proof:
         deep,
         left,
         tabs(replay.feeds, replay.lines, expected),
-        _loose(loose, expected),
+        loose(pieces, replay.lines, expected),
     )
     return Proof(
         checks=checks,
@@ -121,7 +122,7 @@ def judge(text: str | bytes, expected: Expected) -> Proof:
         leftover_mm=left.value,
         deepest_mm=float(replay.low.low.min()) if len(replay.low) else None,
         bounds_mm=bounds_of(replay.everywhere),
-        loose_pieces=len(loose),
+        loose_pieces=len(pieces),
         program_sha256=sha,
     )
 
@@ -190,23 +191,6 @@ def _leftover(replay: _Replay, edge: Edge, expected: Expected) -> Check:
     if not ok:
         detail = f"{worst.value:.4f} mm or more stays on the edge"
     return _figure("leftover", ok, detail, worst, (expected.tolerance_mm, replay))
-
-
-def _loose(loose: list[tuple[float, float, float]], expected: Expected) -> Check:
-    """Pieces may come free only where no tabs were asked for."""
-    if not expected.tabs or not loose:
-        return Check(
-            name="loose pieces", ok=True, detail=f"come free: {len(loose)}", value=len(loose)
-        )
-    area, x, y = max(loose)
-    return Check(
-        name="loose pieces",
-        ok=False,
-        detail=f"{len(loose)} pieces come free in spite of tabs, the largest {area:.0f} mm2",
-        at_mm=(x, y),
-        value=len(loose),
-        limit=0,
-    )
 
 
 def _figure(name: str, ok: bool, detail: str, worst: Worst, more: tuple[float, _Replay]) -> Check:
