@@ -92,6 +92,7 @@ def assemble(
         fitter=Fitter(budget.arcs_mm),
         at=(*start_xy, clearance_mm),
     )
+    trace.fitter.learn([s.points for c in contours for cut in c.cuts for s in cut.spans])
     for _, group in groupby(contours, key=_operation):
         for contour in order_contours(tuple(group), start_xy=trace.at[:2]):
             trace.contour(contour)

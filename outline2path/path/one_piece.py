@@ -33,6 +33,8 @@ LARGEST_RADIUS_MM = 5000.0
 """Flatter arcs become lines: small controllers count with 24 bits, 0.0003 mm at 5 m."""
 SMALLEST_RADIUS_IN_TOLERANCES = 3.0
 """Tighter arcs become lines: common practice, short arcs are where controllers stumble."""
+SAMPLES = 512
+"""Points of a long stretch that a forecast looks at."""
 
 PIECE = np.dtype(
     [
@@ -77,7 +79,7 @@ class Stretches:
     arcs: bool = True
 
     def try_pieces(
-        self, first: Integers, last: Integers
+        self, first: Integers, last: Integers, *, sampled: bool = False
     ) -> tuple[NDArray[np.bool_], NDArray[np.void]]:
         """Try one piece on each stretch, a line before an arc.
 
@@ -85,6 +87,9 @@ class Stretches:
         ----------
         first, last : ndarray of int, shape (m,)
             Vertex numbers, first < last.
+        sampled : bool
+            Look at 500 or so points of each stretch only, a little more strictly, and prove
+            nothing: a quick forecast for long stretches.
 
         Returns
         -------
@@ -93,17 +98,17 @@ class Stretches:
         """
         piece = np.zeros(len(first), PIECE)
         piece["first"], piece["last"] = first, last
-        seen = self._seen(first, last)
+        seen = self._seen(first, last, SAMPLES if sampled else None)
         ok = self._line_fits(seen)
         bent = ~ok & (last - first >= 2) & (seen.half > LENGTH_EPSILON_MM)
         if self.arcs and bent.any():
             height, side = self._heights(seen.only(bent))
             self._place(piece, np.flatnonzero(bent), height, side)
             chosen = np.flatnonzero(bent)[np.isfinite(height)]
-            ok[chosen] = self._prove(piece[chosen])
+            ok[chosen] = True if sampled else self._prove(piece[chosen])
         return ok, piece
 
-    def _seen(self, first: Integers, last: Integers) -> _Seen:
+    def _seen(self, first: Integers, last: Integers, samples: int | None) -> _Seen:
         """Vertices and chord middles of each stretch, along and across its own chord."""
         begin, end = self.points[first], self.points[last]
         chord = end - begin
@@ -111,14 +116,18 @@ class Stretches:
         real = size[:, None] > LENGTH_EPSILON_MM
         unit = np.where(real, chord, (1.0, 0.0)) / np.where(real, size[:, None], 1.0)
         middle = (begin + end) / 2
-        owner, step, begins = _ragged(2 * (last - first) + 1)
-        number = step + 2 * first[owner]
+        steps = 2 * (last - first)
+        stride = np.ones_like(steps) if samples is None else -(-steps // samples)
+        owner, step, begins = _ragged(-(-steps // stride) + 1)
+        number = np.minimum(step * stride[owner], steps[owner]) + 2 * first[owner]
         here = self.points[number >> 1]
         there = self.points[(number + 1) >> 1]
         dx = (here[:, 0] + there[:, 0]) / 2 - middle[owner, 0]
         dy = (here[:, 1] + there[:, 1]) / 2 - middle[owner, 1]
         ux, uy = unit[owner, 0], unit[owner, 1]
-        return _Seen(dx * ux + dy * uy, dy * ux - dx * uy, 1 - (step & 1), size / 2, owner, begins)
+        return _Seen(
+            dx * ux + dy * uy, dy * ux - dx * uy, 1 - (number & 1), size / 2, owner, begins
+        )
 
     def _line_fits(self, seen: _Seen) -> NDArray[np.bool_]:
         beyond = np.maximum(np.abs(seen.along) - seen.half[seen.owner], 0.0)
@@ -143,6 +152,7 @@ class Stretches:
         fails = (np.minimum.reduceat(w, begins) < -tol) | (lowest > highest)
         fails |= radius < SMALLEST_RADIUS_IN_TOLERANCES * tol
         fails |= ~(radius <= LARGEST_RADIUS_MM)
+        fails |= 2 * np.arctan2(seen.half, -height) > LARGEST_SWEEP_RAD
         height[fails] = np.nan
         return height, side
 

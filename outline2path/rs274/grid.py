@@ -7,7 +7,7 @@ the two radii then agree within 2 sqrt(2) steps, far inside the 20 steps the sta
 (NISTIR 6556 section 3.5.3.2: 0.002 mm, 0.0002 in).
 
 What rounding would spoil is mended: an arc no higher than half a step over its chord, or whose
-radius is 2 steps or less, becomes a line; an arc that rounding would close to a full circle, or
+radius is 2 steps or less, becomes a line; an arc that rounding could close to a full circle, or
 open to none, is cut in two; a move of no length goes.
 """
 
@@ -29,6 +29,10 @@ DECIMALS = {"mm": 4, "in": 5}
 """Decimals of a length: the fewest that keep arcs inside the standard's limit."""
 RADII_LIMIT_STEPS = 20
 """0.002 mm at 4 decimals, 0.0002 in at 5 decimals."""
+SMALL_RADIUS_STEPS = 2
+"""Arcs no larger than this are less than their own rounding."""
+CLOSE_ENDS_STEPS = 4
+"""Ends this near can be rounded onto or past one another: half a diagonal step each."""
 FARTHEST_MM = 10_000.0
 """Coordinates beyond this are refused: five arc words of them still fit 80 characters."""
 
@@ -64,7 +68,8 @@ def step_mm(units: str) -> float:
     """
     if units not in DECIMALS:
         raise SettingError(f"units {units!r} are neither mm nor in", value=units)
-    return (MM_PER_INCH if units == "in" else 1.0) / 10 ** DECIMALS[units]
+    unit = MM_PER_INCH if units == "in" else 1.0
+    return unit * float(10.0 ** -DECIMALS[units])
 
 
 def on_grid(toolpath: Toolpath, *, units: str = "mm") -> tuple[Integers, NDArray[np.void]]:
@@ -93,9 +98,9 @@ def on_grid(toolpath: Toolpath, *, units: str = "mm") -> tuple[Integers, NDArray
     """
     step = step_mm(units)
     _check_reach(toolpath)
-    spoilt = _spoilt_sweeps(toolpath, step)
-    if spoilt.any():
-        toolpath = _halved(toolpath, spoilt)
+    close = _nearly_full(toolpath, step)
+    if close.any():
+        toolpath = _halved(toolpath, close)
     at = np.rint(positions_mm(toolpath) / step).astype(np.int64)
     blocks = np.zeros(len(toolpath.moves), BLOCK)
     blocks["kind"], blocks["section"] = toolpath.moves["kind"], toolpath.moves["section"]
@@ -116,32 +121,25 @@ def _offsets(toolpath: Toolpath, at: Integers, step: float) -> Integers:
     """Centre less rounded start, in steps: the centre itself stays where it was."""
     offset = np.column_stack([toolpath.moves["i"], toolpath.moves["j"]])
     centre = (positions_mm(toolpath)[:-1, :2] + offset) / step
-    return np.rint(centre - at[:-1, :2]).astype(np.int64)
+    rounded: Integers = np.rint(centre - at[:-1, :2]).astype(np.int64)
+    return rounded
 
 
 def _flat(toolpath: Toolpath, offset: Integers, step: float) -> NDArray[np.bool_]:
     """Arcs too low over their chord, or too small, to be told from a line."""
     radius = np.hypot(toolpath.moves["i"], toolpath.moves["j"])
     rise = radius * (1 - np.cos(sweeps_rad(toolpath) / 2))
-    small: NDArray[np.bool_] = np.hypot(offset[:, 0], offset[:, 1]) <= 2
-    return small | (rise <= step / 2)
+    small = np.hypot(offset[:, 0], offset[:, 1]) <= SMALL_RADIUS_STEPS
+    flat: NDArray[np.bool_] = small | (rise <= step / 2)
+    return flat
 
 
-def _spoilt_sweeps(toolpath: Toolpath, step: float) -> NDArray[np.bool_]:
-    """Arcs that would turn the wrong way round, or close, once their ends are rounded."""
-    wide = np.abs(sweeps_rad(toolpath))
-    rounded = np.rint(positions_mm(toolpath) / step) * step
-    offset = np.column_stack([toolpath.moves["i"], toolpath.moves["j"]])
-    moves = toolpath.moves.copy()
-    moves["x"], moves["y"] = rounded[1:, :2].T
-    centre = positions_mm(toolpath)[:-1, :2] + offset
-    moves["i"], moves["j"] = (centre - rounded[:-1, :2]).T
-    start = tuple(rounded[0].tolist())
-    after = np.abs(sweeps_rad(replace(toolpath, moves=moves, start=start)))
-    meant = (wide == 2 * np.pi) & (after == 2 * np.pi)
-    closed = (after == 2 * np.pi) & ~meant
-    turned = np.abs(after - wide) > np.pi / 2
-    return _is_arc(toolpath.moves["kind"]) & (wide > np.pi) & (closed | turned)
+def _nearly_full(toolpath: Toolpath, step: float) -> NDArray[np.bool_]:
+    """Arcs of more than half a turn whose ends rounding could make meet or pass one another."""
+    sweep = np.abs(sweeps_rad(toolpath))
+    chord = np.hypot(*np.diff(positions_mm(toolpath)[:, :2], axis=0).T)
+    chosen: NDArray[np.bool_] = (sweep > np.pi) & (chord > 0) & (chord <= CLOSE_ENDS_STEPS * step)
+    return chosen
 
 
 def _halved(toolpath: Toolpath, chosen: NDArray[np.bool_]) -> Toolpath:
