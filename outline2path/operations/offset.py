@@ -11,11 +11,12 @@ simplify_mm (the area between the old and the new edge lies within that distance
 distances to the region change by no more); corners are rounded by chords whose ends lie on the
 circle, at most chords_mm inside it; and points are rounded to the integer grid.
 
-The thinning is what keeps the cost near-linear: clipping by a sweep costs the square of the
-number of points where an outline is dense. Outlines that stay dense because they are rough are
-cut into short pieces, each piece is thickened on its own, and the bands are united pairwise (the
-region and its bands, or the region less its bands); this is the definition of the offset, read
-literally.
+Three ways, the cheapest that is right. Where the edges simply move sideways without meeting
+(`parallels`), that is the offset, in linear time. Else one integer sweep over all rings; it costs
+the square of the number of points where an outline is dense, which is why thinning comes first.
+Outlines that stay dense because they are rough are cut into short pieces, each piece is thickened
+in a sweep of its own, and the bands are united (the region and its bands, or the region less its
+bands): the definition of the offset, read literally.
 
 Refused: coordinates that are no finite numbers or lie beyond 1e6 mm from the origin, and
 distances beyond 1e4 mm.
@@ -35,9 +36,12 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from outline2path.errors import SettingError
+from outline2path.operations.parallels import parallels
 from outline2path.tolerance import GRID_MM, Budget
 
 __all__ = ["FARTHEST_MM", "offset", "thinned"]
+
+Floats = NDArray[np.float64]
 
 FARTHEST_MM = 1e6
 """Coordinates farther from the origin are refused: no workshop is a kilometre wide."""
@@ -85,22 +89,18 @@ def offset(
     """
     budget = budget or Budget()
     _refuse_far(region, distance_mm)
-    rings, thin = thinned(region, budget.simplify_mm)
-    if not rings:
-        return shapely.MultiPolygon()
-    if abs(distance_mm) <= GRID_MM:
-        return _polygons(thin)
-    if sum(map(len, rings)) <= _DIRECT_POINTS:
-        return _swept(rings, distance_mm, budget.chords_mm)
-    half = budget.chords_mm / 2  # one half for the arcs, one for thinning where bands cross
-    bands = shapely.union_all(_bands(rings, abs(distance_mm), half))
-    rough = thin.union(bands) if distance_mm > 0 else thin.difference(bands)
-    return _polygons(thinned(rough, half)[1])
+    parts = thinned(region, budget.simplify_mm)
+    if not parts or abs(distance_mm) <= GRID_MM:
+        return _polygons(_region(parts))
+    moved = _moved(parts, distance_mm, budget.chords_mm)
+    if moved is not None:
+        return moved
+    if sum(len(ring) for part in parts for ring in part) <= _DIRECT_POINTS:
+        return _swept(parts, distance_mm, budget.chords_mm)
+    return _pieced(region, distance_mm, budget)
 
 
-def thinned(
-    region: BaseGeometry, within_mm: float
-) -> tuple[list[NDArray[np.float64]], BaseGeometry]:
+def thinned(region: BaseGeometry, within_mm: float) -> list[list[Floats]]:
     """Leave out the points of a region that its other points stand for within a distance.
 
     Parameters
@@ -112,32 +112,40 @@ def thinned(
 
     Returns
     -------
-    rings : list of ndarray, shape (n, 2)
-        Closed rings (last point = first), outer ones counter-clockwise, holes clockwise.
-    region : Polygon or MultiPolygon
-        The region they bound, made valid.
+    list of list of ndarray, shape (n, 2)
+        For each part its closed rings (last point = first): the outer one, counter-clockwise,
+        then its holes, clockwise.
 
     Examples
     --------
-    >>> rings, _ = thinned(shapely.Point(0, 0).buffer(10, quad_segs=4096), 0.01)
-    >>> len(rings[0]) < 200
+    >>> ((ring,),) = thinned(shapely.Point(0, 0).buffer(10, quad_segs=4096), 0.01)
+    >>> len(ring) < 200
     True
     """
     parts = shapely.get_parts(shapely.orient_polygons(region))
-    parts = parts[~shapely.is_empty(parts)]
-    rings: list[NDArray[np.float64]] = []
-    polygons = []
-    for part in parts:
-        mine = [_thin_ring(shapely.get_coordinates(r), within_mm) for r in shapely.get_rings(part)]
-        rings += mine
-        polygons.append(shapely.Polygon(mine[0], mine[1:]))
-    thin: BaseGeometry = shapely.MultiPolygon(polygons)
-    if not shapely.is_valid(thin):
-        thin = shapely.make_valid(thin)
-    return rings, thin
+    return [
+        [_thin_ring(shapely.get_coordinates(r), within_mm) for r in shapely.get_rings(part)]
+        for part in parts[~shapely.is_empty(parts)]
+    ]
 
 
-def _thin_ring(points: NDArray[np.float64], within_mm: float) -> NDArray[np.float64]:
+def _region(parts: list[list[Floats]]) -> shapely.MultiPolygon:
+    return shapely.MultiPolygon([shapely.Polygon(part[0], part[1:]) for part in parts])
+
+
+def _moved(
+    parts: list[list[Floats]], distance_mm: float, chords_mm: float
+) -> shapely.MultiPolygon | None:
+    """Offset by parallels alone, where they neither vanish nor cross."""
+    rings = parallels([ring for part in parts for ring in part], distance_mm, chords_mm=chords_mm)
+    if rings is None:
+        return None
+    queue = iter(rings)
+    moved = _region([[next(queue) for _ in part] for part in parts])
+    return shapely.orient_polygons(moved) if shapely.is_valid(moved) else None
+
+
+def _thin_ring(points: Floats, within_mm: float) -> Floats:
     """Thin one closed ring, a stretch at a time; a ring that would collapse stays as it is."""
     starts = np.arange(0, len(points) - 1, _THIN_POINTS)
     counts = np.minimum(_THIN_POINTS + 1, len(points) - starts)
@@ -173,56 +181,67 @@ def _refuse_far(region: BaseGeometry, distance_mm: float) -> None:
 
 
 def _swept(
-    rings: list[NDArray[np.float64]], distance_mm: float, chords_mm: float
+    parts: list[list[Floats]], distance_mm: float, chords_mm: float
 ) -> shapely.MultiPolygon:
     """Offset all rings in one integer sweep about their middle."""
+    rings = [ring for part in parts for ring in part]
     every = np.concatenate(rings)
     middle = np.rint((every.min(axis=0) + every.max(axis=0)) / 2 / GRID_MM) * GRID_MM
     worker = pyclipper.PyclipperOffset(2.0, chords_mm / GRID_MM)
     for ring in rings:
         path = _on_grid(ring[:-1], middle)
-        if len(path):
-            worker.AddPath(path, pyclipper.JT_ROUND, pyclipper.ET_CLOSEDPOLYGON)
-    tree = worker.Execute2(distance_mm / GRID_MM)
-    polygons, waiting = [], list(tree.Childs)
-    while waiting:
-        outer = waiting.pop()
-        shell = _off_grid(outer.Contour, middle)
-        holes = [_off_grid(hole.Contour, middle) for hole in outer.Childs]
-        polygons.append(shapely.Polygon(shell, holes))
-        waiting += [island for hole in outer.Childs for island in hole.Childs]
-    return _polygons(shapely.MultiPolygon(polygons))
+        worker.AddPath(path, pyclipper.JT_ROUND, pyclipper.ET_CLOSEDPOLYGON)
+    return _polygons(
+        shapely.MultiPolygon(_off_grid(worker.Execute2(distance_mm / GRID_MM), middle))
+    )
 
 
-def _bands(
-    rings: list[NDArray[np.float64]], distance_mm: float, chords_mm: float
-) -> list[shapely.Polygon]:
-    """Thicken short pieces of the rings, each in a sweep of its own.
+def _pieced(region: BaseGeometry, distance_mm: float, budget: Budget) -> shapely.MultiPolygon:
+    """Offset a rough region by uniting the bands round its pieces.
 
-    A piece may close on itself round an empty middle; the band keeps that hole.
+    Thinning does little for such outlines; half its share is spent afterwards, where bands cross.
     """
+    half = budget.simplify_mm / 2
+    parts = thinned(region, half)
+    thin: BaseGeometry = _region(parts)
+    if not shapely.is_valid(thin):
+        thin = shapely.make_valid(thin)
+    pieces = [
+        band for part in parts for ring in part for band in _bands(ring, distance_mm, budget)
+    ]
+    bands = shapely.union_all(pieces)
+    rough = thin.union(bands) if distance_mm > 0 else thin.difference(bands)
+    return _polygons(_region(thinned(_polygons(rough), half)))
+
+
+def _bands(ring: Floats, distance_mm: float, budget: Budget) -> list[shapely.Polygon]:
+    """Thicken short pieces of a ring, each in a sweep of its own."""
     bands = []
-    for ring in rings:
-        for first in range(0, len(ring) - 1, _PIECE_POINTS):
-            piece = ring[first : first + _PIECE_POINTS + 1]
-            middle = np.rint(piece[0] / GRID_MM) * GRID_MM
-            worker = pyclipper.PyclipperOffset(2.0, chords_mm / GRID_MM)
-            worker.AddPath(_on_grid(piece, middle), pyclipper.JT_ROUND, pyclipper.ET_OPENROUND)
-            for outer in worker.Execute2(distance_mm / GRID_MM).Childs:
-                holes = [_off_grid(hole.Contour, middle) for hole in outer.Childs]
-                bands.append(shapely.Polygon(_off_grid(outer.Contour, middle), holes))
+    for first in range(0, len(ring) - 1, _PIECE_POINTS):
+        piece = ring[first : first + _PIECE_POINTS + 1]
+        middle = np.rint(piece[0] / GRID_MM) * GRID_MM
+        worker = pyclipper.PyclipperOffset(2.0, budget.chords_mm / GRID_MM)
+        worker.AddPath(_on_grid(piece, middle), pyclipper.JT_ROUND, pyclipper.ET_OPENROUND)
+        bands += _off_grid(worker.Execute2(abs(distance_mm) / GRID_MM), middle)
     return bands
 
 
-def _on_grid(points: NDArray[np.float64], middle: NDArray[np.float64]) -> list[list[int]]:
+def _on_grid(points: Floats, middle: Floats) -> list[list[int]]:
     whole = np.rint((points - middle) / GRID_MM).astype(np.int64)
     moved = np.append(True, np.any(whole[1:] != whole[:-1], axis=1))
     path: list[list[int]] = whole[moved].tolist()
     return path
 
 
-def _off_grid(path: list[list[int]], middle: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.asarray(path, dtype=np.float64) * GRID_MM + middle
+def _off_grid(tree: pyclipper.PyPolyNode, middle: Floats) -> list[shapely.Polygon]:
+    """Read a tree of integer contours as polygons in mm: shells, their holes, islands in them."""
+    polygons, waiting = [], list(tree.Childs)
+    while waiting:
+        shell = waiting.pop()
+        holes = [np.asarray(hole.Contour) * GRID_MM + middle for hole in shell.Childs]
+        polygons.append(shapely.Polygon(np.asarray(shell.Contour) * GRID_MM + middle, holes))
+        waiting += [island for hole in shell.Childs for island in hole.Childs]
+    return polygons
 
 
 def _polygons(geometry: BaseGeometry) -> shapely.MultiPolygon:

@@ -54,11 +54,14 @@ def plane_lines(polylines: list[np.ndarray]) -> shapely.MultiLineString:
 
 
 def segments_below(plan: Profile, z: float) -> shapely.MultiLineString:
-    """Every segment that is lower than z somewhere."""
-    pairs = [np.stack((p[:-1], p[1:]), axis=1) for p in spans_of(plan)]
-    every = np.concatenate(pairs)
-    low = every[np.min(every[:, :, 2], axis=1) < z]
-    return shapely.MultiLineString(list(low[:, :, :2]))
+    """What of every segment is lower than z, as seen from above."""
+    every = np.concatenate([np.stack((p[:-1], p[1:]), axis=1) for p in spans_of(plan)])
+    every = every[np.min(every[:, :, 2], axis=1) < z]
+    for near, far in ((0, 1), (1, 0)):  # move an end that is too high down to z
+        high = every[:, near, 2] > z
+        a, b = every[high, near], every[high, far]
+        every[high, near] = b + (a - b) * ((z - b[:, 2]) / (a[:, 2] - b[:, 2]))[:, None]
+    return shapely.MultiLineString(list(every[:, :, :2]))
 
 
 def grown(region: shapely.Polygon | shapely.MultiPolygon, by: float) -> shapely.Geometry:
