@@ -14,7 +14,7 @@ Rules:
   diameter of a lead-in, a lead-out, a helix or the start, or where another stretch of path runs
   within a diameter (a slot narrower than two cutters).
 - Every piece that would fall out gets tabs: the part, and the slug of a hole or opening when it is
-  larger than `SLUG_MM2`. A slug gets its share of the number by its length, but at least two.
+  larger than `LARGE_PIECE_MM2`. A slug gets its share of the number by its length, but at least two.
 """
 
 from __future__ import annotations
@@ -29,13 +29,12 @@ from shapely.geometry.base import BaseGeometry
 
 from outline2path.operations.loops import Loop
 from outline2path.operations.rings import Ring
+from outline2path.shop.holding import LARGE_PIECE_MM2
 
-__all__ = ["SLUG_MM2", "TabPlan", "place_tabs", "tabs_wanted"]
+__all__ = ["TabPlan", "place_tabs", "tabs_wanted"]
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
-SLUG_MM2 = 100.0
-"""A loose piece larger than this (a square of 10 mm) is held: common practice, no source."""
 _FINEST, _MOST = 64, 32768
 _PHASES = 24
 _SHIFT = 0.4
@@ -82,7 +81,7 @@ def tabs_wanted(rings: list[Ring], *, count: int, cutter_mm: float) -> list[int]
             share = count
         else:
             share = min(count, max(2, math.ceil(count * loop.length_mm / longest)))
-        if not ring.keeps_inside and _slug_mm2(loop, cutter_mm) < SLUG_MM2:
+        if not ring.keeps_inside and _slug_mm2(loop, cutter_mm) < LARGE_PIECE_MM2:
             share = 0
         wanted.append(share)
     return wanted
@@ -90,7 +89,7 @@ def tabs_wanted(rings: list[Ring], *, count: int, cutter_mm: float) -> list[int]
 
 def _slug_mm2(loop: Loop, cutter_mm: float) -> float:
     """Area left inside a ring after the cutter has gone round it."""
-    if abs(loop.area_mm2) < SLUG_MM2:
+    if abs(loop.area_mm2) < LARGE_PIECE_MM2:
         return 0.0
     return float(loop.polygon.buffer(-cutter_mm / 2).area)
 

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from outline2path.operations.rings import rings_of
-from outline2path.operations.tabs import SLUG_MM2, place_tabs, tabs_wanted
+from outline2path.operations.tabs import place_tabs, tabs_wanted
+from outline2path.shop.holding import LARGE_PIECE_MM2
 from tests import specimens
 from tests.operations.laws import BOTTOM, plane_lines, planned, segments_below, spans_of
 from tests.strategies import cutter_diameters, numbers, regions, sheets
@@ -134,7 +135,7 @@ def test_no_tab_stands_where_another_pass_would_cut_it_away():
 
 
 @pytest.mark.parametrize(
-    ("radius", "held"), [(9.5, True), (math.sqrt(SLUG_MM2 / math.pi) + 2.9, False)]
+    ("radius", "held"), [(9.5, True), (math.sqrt(LARGE_PIECE_MM2 / math.pi) + 2.9, False)]
 )
 def test_slugs_are_held_when_they_are_large(radius, held):
     """The slug of a hole is the hole less a cutter's diameter all round."""
