@@ -14,7 +14,7 @@ Rules:
   diameter of a lead-in, a lead-out, a helix or the start, or where another stretch of path runs
   within a diameter (a slot narrower than two cutters).
 - Every piece that would fall out gets tabs: the part, and the slug of a hole or opening when it is
-  larger than `LARGE_PIECE_MM2`. A slug gets its share of the number by its length, but at least two.
+  larger than `LARGE_PIECE_MM2`. A slug gets its share of the number by its length, at least two.
 """
 
 from __future__ import annotations

@@ -3,8 +3,8 @@
 In: what ran through at the stock's underside, and all of the path in the stock. Out: the pieces
 that are cut free all around, since when, and the first later move that works inside one. A piece
 may come free where no tabs were asked for (tape holds it, or it may drop), or where it is small;
-but nothing may be cut in it afterwards: it would move, jam or fly. The pieces are the holes of the cutter's sweep, united
-by shapely; counting them needs no micrometres.
+but nothing may be cut in it afterwards: it would move, jam or fly. The pieces are the holes of the
+cutter's sweep, united by shapely; counting them needs no micrometres.
 """
 
 from __future__ import annotations
