@@ -74,20 +74,10 @@ def _cut_before(
 ) -> NDArray[np.bool_]:
     """Tell for each downward rapid whether an earlier pass ran over its spot as deep."""
     found = np.zeros(len(rows), dtype=bool)
-    for n, row in enumerate(rows.tolist()):
-        x, y, z = table["end"][row].tolist()
-        earlier = (pieces.row < row) & (pieces.high <= z + _EVEN)
-        near = earlier & _box_holds(pieces, x, y)
-        if near.any():
-            some = pieces.where(near)
-            spot = np.array([[x, y]])
-            found[n] = Nearest(some.start, some.end).distance(spot)[0] <= _SAME_SPOT_MM
+    spots = table["end"][rows]
+    sure = np.flatnonzero(np.isfinite(spots).all(axis=1))
+    asked, got = Nearest(pieces.start, pieces.end).near(spots[sure, :2], _SAME_SPOT_MM)
+    asked = sure[asked]
+    deep = (pieces.row[got] < rows[asked]) & (pieces.high[got] <= spots[asked, 2] + _EVEN)
+    found[asked[deep]] = True
     return found
-
-
-def _box_holds(pieces: Pieces, x: float, y: float) -> NDArray[np.bool_]:
-    low = np.minimum(pieces.start[:, :2], pieces.end[:, :2]) - _SAME_SPOT_MM
-    high = np.maximum(pieces.start[:, :2], pieces.end[:, :2]) + _SAME_SPOT_MM
-    spot = np.array([x, y])
-    mask: NDArray[np.bool_] = np.all((low <= spot) & (spot <= high), axis=1)
-    return mask

@@ -18,7 +18,7 @@ __all__ = ["conduct", "cutting", "known"]
 
 _TOLD = (("units", {"G20", "G21"}), ("plane", {"G17", "G18", "G19"}), ("distance", {"G90", "G91"}))
 _CUTTER = re.compile(
-    r"cutter\b[^0-9]{0,24}([0-9]*\.?[0-9]+)\s*(mm|in|inch)\b", re.IGNORECASE | re.ASCII
+    r"\bcutter\b[\s:=]{0,4}([0-9]*\.?[0-9]+)\s*(mm|in|inch)\b", re.IGNORECASE | re.ASCII
 )
 _MM = {"mm": 1.0, "in": 25.4, "inch": 25.4}
 _HALF_A_DIGIT = 0.0051

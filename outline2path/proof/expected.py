@@ -74,6 +74,9 @@ class Expected:
         What the machine can do.
     start_mm : tuple of 3 floats or None
         Where the tool stands before, if that is known.
+    largest_loose_mm2 : float
+        Where tabs hold the part, pieces up to this area may come free (common practice, no
+        source: small slugs are left without tabs).
 
     Raises
     ------
@@ -105,6 +108,7 @@ class Expected:
     most_feed_mm_min: float | None = None
     most_rpm: float | None = None
     start_mm: tuple[float, float, float] | None = None
+    largest_loose_mm2: float = 150.0
 
     def __post_init__(self) -> None:
         if self.side not in get_args(Side):

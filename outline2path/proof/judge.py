@@ -34,6 +34,7 @@ from outline2path.tolerance import GOUGE_LIMIT_MM
 __all__ = ["judge"]
 
 _SAGITTA_MM = 0.0001
+_COARSE_MM = 0.005
 _EVEN = 0.001
 _UNKNOWN = float("nan")
 
@@ -46,6 +47,7 @@ class _Replay:
     everywhere: Pieces
     low: Pieces
     feeds: Pieces
+    coarse: Pieces
 
     @property
     def lines(self) -> NDArray[np.int32]:
@@ -104,7 +106,7 @@ def judge(text: str | bytes, expected: Expected) -> Proof:
     )
     deep = _gouge(replay, edge, expected)
     left = _leftover(replay, edge, expected)
-    pieces = loose_pieces(replay.feeds, expected, within_mm=_EVEN)
+    pieces = loose_pieces(replay.coarse, expected, within_mm=_EVEN)
     checks = (
         reads,
         *conduct(motions, replay.table, expected),
@@ -148,10 +150,15 @@ def _replay(motions: Motions, expected: Expected) -> _Replay:
     table = known(motions.table)
     sure = np.isfinite(table["start"]).all(axis=1) & np.isfinite(table["end"]).all(axis=1)
     rows = np.flatnonzero(sure)
-    part = chords(table[rows], sagitta_mm=_SAGITTA_MM)
-    everywhere = Pieces(part.start, part.end, rows[part.row])
-    low = everywhere.below(expected.top_mm - _EVEN)
-    return _Replay(table, everywhere, low, low.where(table["kind"][low.row] != RAPID))
+    exact, coarse = (_pieces(table, rows, sagitta) for sagitta in (_SAGITTA_MM, _COARSE_MM))
+    low = exact.below(expected.top_mm - _EVEN)
+    feeds = [p.where(table["kind"][p.row] != RAPID) for p in (low, coarse)]
+    return _Replay(table, exact, low, feeds[0], feeds[1].below(expected.top_mm - _EVEN))
+
+
+def _pieces(table: NDArray[np.void], rows: NDArray[np.int64], sagitta_mm: float) -> Pieces:
+    part = chords(table[rows], sagitta_mm=sagitta_mm)
+    return Pieces(part.start, part.end, rows[part.row])
 
 
 def _gouge(replay: _Replay, edge: Edge, expected: Expected) -> Check:

@@ -197,6 +197,7 @@ class Nearest:
         chain = np.cumsum(head) - 1
         self.first = np.flatnonzero(head)
         self.pieces = n
+        self._start, self._end = a, b
         coords = np.concatenate([a[head], b])
         owner = np.concatenate([chain[head], chain])
         rank = np.concatenate([np.flatnonzero(head) * 2, np.arange(n) * 2 + 1])
@@ -251,6 +252,21 @@ class Nearest:
         return [np.asarray(f) for f in np.split(feet[order], cuts)]
 
     def near(self, xy: Floats, within: float) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-        """Return pairs: a point, and the first piece of a chain within that distance of it."""
+        """Return all pairs of a point and a piece within that distance of it, as indices."""
         asked, got = self._tree.query(points_of(xy), predicate="dwithin", distance=within)
-        return asked, self.first[got]
+        last = np.append(self.first[1:], self.pieces)
+        count = (last - self.first)[got]
+        point = np.repeat(asked, count)
+        step = np.arange(len(point)) - np.repeat(np.cumsum(count) - count, count)
+        piece = np.repeat(self.first[got], count) + step
+        close = _apart(xy[point], self._start[piece], self._end[piece]) <= within
+        return point[close], piece[close]
+
+
+def _apart(points: Floats, start: Floats, end: Floats) -> Floats:
+    """Distance of each point from its own piece."""
+    along = end - start
+    square = np.maximum((along**2).sum(axis=1), np.finfo(float).tiny)
+    share = np.clip(((points - start) * along).sum(axis=1) / square, 0.0, 1.0)
+    out: Floats = np.hypot(*(points - start - share[:, None] * along).T)
+    return out
