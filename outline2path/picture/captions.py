@@ -16,7 +16,7 @@ from outline2path.picture.frame import Bounds, Units
 from outline2path.picture.moves import Trace
 from outline2path.picture.notes import Block, Row
 from outline2path.picture.style import meaning
-from outline2path.picture.words import cutter_words, in_words
+from outline2path.picture.words import in_words
 from outline2path.units import MM_PER_INCH, format_length
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from outline2path.path.toolpath import Toolpath
 
 __all__ = [
+    "cutter_words",
     "depth_block",
     "key_rows",
     "long_words",
@@ -63,6 +64,19 @@ def plan_key(
         "rapid": "rapid" in roles,
     }
     return key_rows(n for n, on in shown.items() if on)
+
+
+def cutter_words(diameter_mm: float, *, units: str = "mm") -> str:
+    """Write a cutter's diameter as its maker does, with no zeros added.
+
+    Examples
+    --------
+    >>> cutter_words(3.175), cutter_words(3.175, units="in")
+    ('3.175 mm', '0.125 in')
+    """
+    if units == "in":
+        return f"{round(diameter_mm / MM_PER_INCH, 4):g} in"
+    return f"{round(diameter_mm, 4):g} mm"
 
 
 def key_rows(names: Iterable[str]) -> Block:

@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from outline2path.errors import SettingError
-from outline2path.picture.captions import name_of
+from outline2path.picture.captions import cutter_words, name_of
 from outline2path.picture.drawn import Drawn
 from outline2path.picture.frame import Units, name_axes
 from outline2path.picture.sheet import lay_sheet
 from outline2path.picture.style import FAINT, FAMILY, INK, QUIET, meaning
-from outline2path.picture.words import cutter_words, in_words, text_style
+from outline2path.picture.words import in_words, text_style
 from outline2path.units import MM_PER_INCH
 
 if TYPE_CHECKING:

@@ -119,9 +119,9 @@ def draw_starts(ax: Axes, lines: Sequence[Trace]) -> tuple[Artist, ...]:
     """Mark where each pass first goes down into the stock, each place once."""
     first: dict[int, Trace] = {}
     for t in lines:
-        if t.role == "plunge":
+        if t.role in _CUTTING or t.role == "plunge":
             first.setdefault(t.section, t)
-    down = [t.points[-1, :2] for t in first.values()]
+    down = [t.points[0, :2] for t in first.values()]
     if not down:
         return ()
     style = meaning("start")

@@ -14,12 +14,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from outline2path.picture.captions import cutter_words
 from outline2path.picture.frame import Units
 from outline2path.picture.marks import Mark
 from outline2path.picture.notes import Badge, draw_badge
 from outline2path.picture.shapes import add_fill, add_lines
 from outline2path.picture.style import FAINT, INK, QUIET
-from outline2path.picture.words import cutter_words, text_style
+from outline2path.picture.words import text_style
 from outline2path.units import format_length
 
 if TYPE_CHECKING:

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.picture.moves import Trace
+from outline2path.tolerance import LENGTH_EPSILON_MM
 
 __all__ = ["floor_along", "places_along"]
 
@@ -82,7 +83,9 @@ def _lowest(starts: _Array, ends: _Array, radius: _Array, places: _Array) -> _Ar
     """Lowest z of each move within its radius of each place, infinite where it is farther."""
     run = ends[:, :2] - starts[:, :2]
     length = np.hypot(run[:, 0], run[:, 1])[:, None]
-    unit = run / np.maximum(length, np.finfo(float).tiny)
+    upright = length <= LENGTH_EPSILON_MM
+    over = np.where(upright, 1.0, length)
+    unit = run / over
     away = places[None, :, :] - starts[:, None, :2]
     along = (away * unit[:, None, :]).sum(axis=2)
     aside2 = (away**2).sum(axis=2) - along**2
@@ -90,8 +93,7 @@ def _lowest(starts: _Array, ends: _Array, radius: _Array, places: _Array) -> _Ar
     half = np.sqrt(np.maximum(half2, 0.0))
     first, last = np.clip(along - half, 0, length), np.clip(along + half, 0, length)
     touched = (half2 >= 0) & (along + half >= 0) & (along - half <= length)
-    fall = (ends[:, 2:] - starts[:, 2:]) / np.maximum(length, np.finfo(float).tiny)
+    fall = (ends[:, 2:] - starts[:, 2:]) / over
     z = starts[:, 2:] + fall * np.where(fall < 0, last, first)
-    upright = length <= 0
     z = np.where(upright, np.minimum(starts[:, 2:], ends[:, 2:]), z)
     return np.where(touched, z, np.inf)

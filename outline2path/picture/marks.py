@@ -143,8 +143,8 @@ def draw_marks(
             offset = (seat[0] - anchor[0], seat[1] - anchor[1])
             leaders.append(_leader(ax, at, offset))
             badges += _seated(ax, Badge(number, mark.shape, mark.grave), at, offset)
-    at = np.array([place for _, _, place in listed])
-    dots = ax.scatter(at[:, 0], at[:, 1], s=5.0, color=INK, linewidths=0, zorder=7)
+    spots = np.array([place for _, _, place in listed])
+    dots = ax.scatter(spots[:, 0], spots[:, 1], s=5.0, color=INK, linewidths=0, zorder=7)
     return {
         "badge": tuple(badges),
         "leader": (*leaders, dots),

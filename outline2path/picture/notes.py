@@ -289,6 +289,8 @@ def _draw_sign(ax: Axes, name: str, x: float, y: float) -> list[Artist]:
         if style.pattern == "plain":
             return [box]
         ruled = [[(x + d, y - 4), (x + d + 8, y + 4)] for d in (0, 4, 8, 12)]
+        if style.pattern == "level":
+            ruled = [[(x, y + d), (x + _SIGN_PT, y + d)] for d in (-2, 0, 2)]
         if style.pattern == "cross":
             ruled += [[(a, 2 * y - b) for a, b in line] for line in ruled]
         fine = LineCollection(ruled, colors=style.ruling, linewidths=0.5)

@@ -15,6 +15,7 @@ import shapely
 
 from outline2path.picture import cuts
 from outline2path.picture.captions import (
+    cutter_words,
     depth_block,
     key_rows,
     name_of,
@@ -32,7 +33,6 @@ from outline2path.picture.page import PAGE_IN
 from outline2path.picture.shapes import add_fill, add_hatch, add_lines
 from outline2path.picture.sheet import lay_sheet
 from outline2path.picture.style import depth_colours
-from outline2path.picture.words import cutter_words
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
@@ -24,10 +24,11 @@ from outline2path.picture.floors import floor_along, places_along
 from outline2path.picture.frame import Units, box_size_pt, dress_axis, name_axes
 from outline2path.picture.moves import traces
 from outline2path.picture.page import CAUTION
-from outline2path.picture.shapes import add_lines
+from outline2path.picture.shapes import add_lines, rule_over
 from outline2path.picture.sheet import lay_sheet
 from outline2path.picture.style import INK, QUIET, depth_colours, meaning
 from outline2path.picture.words import text_style
+from outline2path.tolerance import LENGTH_EPSILON_MM
 from outline2path.units import format_length
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ _Array = NDArray[np.float64]
 _SHAPE = (0.0, 0.0, 3.4, 1.0)
 _BOARD_MM = 2.5
 _FILL = 0.8
-_LABEL_PT = 9.0
+_LABEL_PT, _RULING_PT = 9.0, 7.0
 
 
 def draw_section(
@@ -69,8 +70,8 @@ def draw_section(
     top_mm, bottom_mm : float
         z of the stock's top and bottom.
     line_mm : pair of points, optional
-        Begin and end of the line, mm. If left out it runs along x through the first tab, or
-        through the middle of the outline.
+        Begin and end of the line, mm. If left out it runs across the wall at the first
+        tab, or along x through the middle of the outline.
     tabs : sequence of Tab
         Used to choose the line.
     title : str, optional
@@ -114,10 +115,33 @@ def draw_section(
 
 
 def _default_line(outline: Outline, toolpath: Toolpath, tabs: Sequence[Tab]) -> Line:
-    x0, y0, x1, y1 = outline.bounds_mm
+    """Across the wall at the first tab, or along x through the middle, a little past the part."""
     wide = max((s.cutter.diameter_mm for s in toolpath.sections), default=0.0)
-    y = tabs[0].at_mm[1] if tabs else (y0 + y1) / 2
-    return ((x0 - 2 * wide, y), (x1 + 2 * wide, y))
+    x0, y0, x1, y1 = outline.bounds_mm
+    frame = shapely.box(x0 - 2 * wide, y0 - 2 * wide, x1 + 2 * wide, y1 + 2 * wide)
+    through, along = np.array([(x0 + x1) / 2, (y0 + y1) / 2]), np.array([1.0, 0.0])
+    if tabs:
+        through = np.asarray(tabs[0].at_mm, dtype=float)
+        along = _across(outline, tabs[0].at_mm)
+    if along[0] < 0 or (along[0] == 0 and along[1] < 0):
+        along = -along
+    far = along * (x1 - x0 + y1 - y0 + 8 * wide)
+    ends = shapely.get_coordinates(
+        shapely.intersection(shapely.LineString([through - far, through + far]), frame)
+    )
+    (a, b), (c, d) = ends[0].tolist(), ends[-1].tolist()
+    return ((a, b), (c, d))
+
+
+def _across(outline: Outline, at_mm: tuple[float, float]) -> _Array:
+    """Return the unit direction at right angles to the wall nearest a place."""
+    rings = shapely.get_rings(shapely.get_parts(outline.region))
+    here = shapely.Point(at_mm)
+    ring = rings[int(np.argmin(shapely.distance(rings, here)))]
+    where = shapely.line_locate_point(ring, here)
+    ends = shapely.line_interpolate_point(ring, np.mod([where - 0.5, where + 0.5], ring.length))
+    run = np.diff(shapely.get_coordinates(ends), axis=0)[0]
+    return np.array([-run[1], run[0]]) / max(float(np.hypot(*run)), LENGTH_EPSILON_MM)
 
 
 def _facts(
@@ -162,7 +186,7 @@ def _body(
         ("part", bottom, solid, inside),
         ("tab", bottom, solid, raised & ~inside),
     )
-    artists: dict[str, tuple[Artist, ...]] = {
+    artists: dict[str, tuple[Any, ...]] = {
         name: (
             ax.fill_between(
                 way,
@@ -177,6 +201,9 @@ def _body(
         )
         for name, low, high, where in fills
     }
+    for name in ("board", "waste"):
+        fill = artists[name][0]
+        artists[name] = (fill, rule_over(ax, fill, name, spacing_pt=_RULING_PT))
     levels = [np.array([(0.0, z), (way[-1], z)]) for z in (top, bottom)]
     artists["stock"] = (add_lines(ax, levels, "stock"),)
     artists["edge"] = (add_lines(ax, [np.column_stack([way, floor])], "edge"),)

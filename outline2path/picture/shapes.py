@@ -15,16 +15,17 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from outline2path.picture.frame import box_size_pt
 from outline2path.picture.style import Meaning, meaning
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.collections import LineCollection
+    from matplotlib.collections import Collection, LineCollection
     from matplotlib.patches import PathPatch
     from matplotlib.path import Path as MplPath
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["add_fill", "add_hatch", "add_lines", "region_path"]
+__all__ = ["add_fill", "add_hatch", "add_lines", "region_path", "rule_over"]
 
 _Array = NDArray[np.float64]
 _MOST_HATCH_LINES = 160
@@ -77,8 +78,38 @@ def add_hatch(ax: Axes, region: BaseGeometry, name: str, *, spacing_mm: float) -
         ruled.append(shapely.transform(ruled[0], lambda p: p * [-1, 1] + [x0 + x1, 0]))
     shapely.prepare(region)
     cut = shapely.get_parts(shapely.intersection(np.concatenate(ruled), region))
-    lines = [shapely.get_coordinates(g) for g in cut if g.geom_type == "LineString"]
+    lines = [shapely.get_coordinates(g) for g in cut if g.geom_type == "LineString" and g.length]
     return _collection(ax, lines, colours=style.ruling, width=0.5, zorder=style.order + 0.05)
+
+
+def rule_over(ax: Axes, fill: Collection, name: str, *, spacing_pt: float) -> LineCollection:
+    """Draw the fine lines of a fill's pattern over a filled collection, evenly on paper.
+
+    For axes whose scales differ; the lines are clipped to the collection's paths.
+    """
+    from matplotlib.collections import LineCollection
+    from matplotlib.path import Path as MplPath
+
+    style = meaning(name)
+    wide, high = box_size_pt(ax)
+    rise = 0.0 if style.pattern == "level" else high
+    start = np.arange(-rise, high if rise == 0 else wide, spacing_pt)
+    lines = [
+        [(s / wide, 0.0), ((s + rise) / wide, 1.0)] if rise else [(0.0, s / high), (1.0, s / high)]
+        for s in start
+    ]
+    drawn = LineCollection(
+        lines,
+        colors=style.ruling,
+        linewidths=0.5,
+        zorder=style.order + 0.05,
+        transform=ax.transAxes,
+    )
+    ax.add_collection(drawn, autolim=False)
+    paths = fill.get_paths()
+    if paths:
+        drawn.set_clip_path(MplPath.make_compound_path(*paths), ax.transData)
+    return drawn
 
 
 def _ruling(bounds: tuple[float, float, float, float], spacing_mm: float) -> NDArray[np.object_]:

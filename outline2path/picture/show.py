@@ -102,15 +102,13 @@ def picture(drawn: Drawn, *, kind: str = "png", dpi: float = PRINT_DPI) -> bytes
             value=dpi,
             limit=_DPI_RANGE,
         )
-    stream = io.BytesIO()
-    drawn.figure.savefig(
-        stream,
-        format=kind,
-        dpi=dpi,
-        metadata=undated,
-        facecolor=drawn.figure.get_facecolor(),
-        bbox_inches=None,
-    )
+    from matplotlib import rc_context
+
+    stream, figure = io.BytesIO(), drawn.figure
+    with rc_context({"svg.hashsalt": "outline2path", "savefig.bbox": None}):
+        figure.savefig(
+            stream, format=kind, dpi=dpi, metadata=undated, facecolor=figure.get_facecolor()
+        )
     return stream.getvalue()
 
 

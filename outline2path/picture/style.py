@@ -42,7 +42,7 @@ FAINT = "#b9b6ad"
 """Colour of rules and frames."""
 
 Kind = Literal["fill", "line", "point"]
-Pattern = Literal["plain", "slant", "cross"]
+Pattern = Literal["plain", "slant", "cross", "level"]
 _Dashes = tuple[float, tuple[float, ...]] | Literal["solid"]
 _SHALLOWEST, _DEEPEST = 0.62, 0.0
 
@@ -69,7 +69,7 @@ class Meaning:
         Marker of a point.
     ruling : str
         Colour of a pattern's lines.
-    pattern : "plain", "slant" or "cross"
+    pattern : "plain", "slant", "cross" or "level"
         Fine lines a fill carries, so that it is known without its colour.
     order : float
         Drawing order; greater lies on top.
@@ -115,7 +115,9 @@ _LIST = (
         name="board",
         label="waste board under the stock",
         kind="fill",
-        colour="#dcd3bf",
+        colour="#e4dccb",
+        pattern="level",
+        ruling="#b5a988",
         order=1.0,
     ),
     Meaning(
@@ -138,14 +140,20 @@ _LIST = (
         order=2.0,
     ),
     Meaning(
-        name="lead-in", label="lead-in", kind="line", colour="#009e73", width_pt=1.5, order=4.0
+        name="lead-in",
+        label="lead-in",
+        kind="line",
+        colour="#009e73",
+        dashes=(0, (6, 1.2)),
+        width_pt=1.5,
+        order=4.0,
     ),
     Meaning(
         name="lead-out",
         label="lead-out",
         kind="line",
         colour="#0072b2",
-        dashes=(0, (3.2, 1.2)),
+        dashes=(0, (2, 1.2)),
         width_pt=1.5,
         order=4.0,
     ),

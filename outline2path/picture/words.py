@@ -10,12 +10,11 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from outline2path.picture.style import FAMILY
-from outline2path.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from matplotlib.font_manager import FontProperties
 
-__all__ = ["clean", "cutter_words", "font", "in_words", "text_style", "text_width", "wrap"]
+__all__ = ["clean", "font", "in_words", "text_style", "text_width", "wrap"]
 
 _UNKNOWN = "\u25a1"
 _LONGEST = 400
@@ -31,9 +30,9 @@ def clean(text: str, *, longest: int = _LONGEST) -> str:
     'two lines'
     """
     known = _characters()
-    flat = " ".join(text.split())
-    kept = (c if ord(c) in known else _UNKNOWN for c in flat if c.isprintable())
-    shown = "".join(kept)
+    spaced = "".join(" " if c.isspace() else c for c in text)
+    kept = (c if ord(c) in known else _UNKNOWN for c in spaced if c.isprintable())
+    shown = " ".join("".join(kept).split())
     return shown if len(shown) <= longest else shown[: longest - 1] + "\u2026"
 
 
@@ -88,19 +87,6 @@ def in_words(seconds: float) -> str:
     count, large, small = (whole, "min", "s") if whole < 3600 else (whole // 60, "h", "min")
     rest = f" {count % 60} {small}" if count % 60 else ""
     return f"{count // 60} {large}{rest}"
-
-
-def cutter_words(diameter_mm: float, *, units: str = "mm") -> str:
-    """Write a cutter's diameter as its maker does, with no zeros added.
-
-    Examples
-    --------
-    >>> cutter_words(3.175), cutter_words(3.175, units="in")
-    ('3.175 mm', '0.125 in')
-    """
-    if units == "in":
-        return f"{round(diameter_mm / MM_PER_INCH, 4):g} in"
-    return f"{round(diameter_mm, 4):g} mm"
 
 
 def text_style(size_pt: float, colour: str, *, bold: bool = False) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -98,6 +99,7 @@ def profile_path(
     cutter, rows, sections, left = Cutter(cutter_mm), [], [], []
     wide = shapely.buffer(region, cutter_mm / 2, quad_segs=16)
     rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(wide)))
+    rings = shapely.segmentize(rings, 1.0)
     for number, ring in enumerate(sorted(rings, key=shapely.length)):
         points = shapely.get_coordinates(ring)[::-1]
         count = tabs if ring.length > 60 else 0
@@ -113,6 +115,28 @@ def profile_path(
         clearance_mm=5.0,
     )
     return path, tuple(left)
+
+
+def plan_of_leaf(**options):
+    """Everything `draw_plan` takes, for the leaf; made once, changed by the options."""
+    return {**_leaf_plan(), **options}
+
+
+@lru_cache(maxsize=1)
+def _leaf_plan():
+    region = leaf()
+    drawn = outline(region, "leaf.svg")
+    path, tabs = profile_path(region)
+    spots = spots_of(region, 3.175)
+    reach = StandInReach(outline=drawn, cutter_mm=3.175, spots=spots)
+    return {
+        "outline": drawn,
+        "toolpath": path,
+        "tabs": tabs,
+        "reach": reach,
+        "stock_box_mm": (0.0, 0.0, 200.0, 104.0),
+        "time_s": 380.0,
+    }
 
 
 def spots_of(

@@ -1,0 +1,70 @@
+"""Enlarged spots measure the gap where it is."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+import shapely
+
+from outline2path.picture.details import MOST_DETAILS, draw_detail, gap_line, listed_spots
+from outline2path.picture.marks import make_marks
+from outline2path.picture.page import new_figure
+from tests import specimens
+from tests.picture.stand_ins import StandInReach, leaf, outline, spots_of
+
+
+@pytest.mark.parametrize(
+    ("region", "at", "gap"),
+    [
+        (specimens.two_discs(), (10.5, 0.0), 3.0),
+        (specimens.hourglass_hole(), (0.0, 0.0), 8.0),
+        (specimens.keyhole(), (0.0, 10.0), 2.0),
+    ],
+    ids=["two discs", "hourglass", "keyhole"],
+)
+def test_a_measure_runs_from_edge_to_edge(region, at, gap):
+    one, other = gap_line(region, at, gap)
+    assert math.dist(one, other) == pytest.approx(gap)
+    # chords of 512 a quarter turn lie within 5e-6 of the radius of the true edge
+    for end in (one, other):
+        assert region.boundary.distance(shapely.Point(end)) == pytest.approx(0, abs=1e-4)
+
+
+def test_a_place_on_an_edge_has_no_measure():
+    assert gap_line(shapely.box(0, 0, 9, 9), (0, 4), 2.0) is None
+
+
+def test_a_place_far_from_edges_has_no_measure():
+    assert gap_line(shapely.box(0, 0, 9, 9), (4, 4), 2.0) is None
+
+
+def reach_of_comb() -> StandInReach:
+    """A comb with eight gaps, cut with 6 mm."""
+    comb = specimens.comb()
+    return StandInReach(outline=outline(comb), cutter_mm=6.0, spots=spots_of(comb, 6.0))
+
+
+def test_enlarged_spots_carry_the_numbers_of_the_plot():
+    reach = reach_of_comb()
+    marks = make_marks(reach=reach)
+    listed = listed_spots(reach, marks)
+    assert len(listed) == MOST_DETAILS
+    assert [number for number, _, _ in listed] == [1, 2, 3, 4]
+    assert all(spot.at_mm == mark.at_mm for _, mark, spot in listed)
+
+
+def test_the_cutter_is_drawn_to_scale():
+    reach = reach_of_comb()
+    number, mark, spot = listed_spots(reach, make_marks(reach=reach))[0]
+    ax = new_figure(100, 100).add_axes((0, 0, 1, 1))
+    draw_detail(ax, reach, spot, (number, mark))
+    rings = [s for c in ax.collections for s in c.get_segments() if len(s) == 97]
+    x0, y0, x1, y1 = shapely.LineString(rings[0]).bounds
+    # 96 chords a turn: the box of their corners is exact along x and y
+    assert (x1 - x0, y1 - y0) == pytest.approx((6.0, 6.0))
+
+
+def test_a_reach_without_spots_has_nothing_to_enlarge():
+    reach = StandInReach(outline=outline(leaf()), cutter_mm=1.0)
+    assert listed_spots(reach, make_marks(reach=reach)) == []
