@@ -20,13 +20,14 @@ from outline2path.drawing.figures import Clip, Figure
 from outline2path.drawing.flatten import flatten
 from outline2path.drawing.placing import Place, enter, length_of
 from outline2path.drawing.shapes import SHAPES
-from outline2path.drawing.transforms import compose, greatest_scale, invert
+from outline2path.drawing.styles import Properties, inherit
+from outline2path.drawing.transforms import IDENTITY, Affine, compose, greatest_scale, invert
 
 if TYPE_CHECKING:
     from outline2path.drawing.document import Node
     from outline2path.drawing.notes import Notes
 
-__all__ = ["ClipReader"]
+__all__ = ["ClipReader", "page_clip"]
 
 _URL = re.compile(r"\s*url\(\s*[\"']?\s*#([^\"')]*?)\s*[\"']?\s*\)\s*")
 _NESTED = 20
@@ -45,10 +46,17 @@ class Walker(Protocol):
         """Whether an element is drawn at all."""
 
     def target(self, node: Node, place: Place) -> Node | None:
-        """The element a `use` refers to."""
+        """Return the element a `use` refers to."""
 
     def figure(self, node: Node, here: Place, *, rule: str = "fill-rule") -> Figure | None:
         """Curves of one shape."""
+
+
+def page_clip(size: tuple[float, float], matrix: Affine = IDENTITY) -> Clip:
+    """Return the clip of a viewport of this size in user units, under a matrix to the page."""
+    w, h = size
+    curves = Curves.from_points([[0, 0], [w, 0], [w, h], [0, h]], closed=True)
+    return Clip((Figure(curves=curves, matrix=matrix),))
 
 
 class ClipReader:
@@ -58,10 +66,9 @@ class ClipReader:
         self._walker = walker
         self._boxed: list[tuple[Clip, Node, Place]] = []
 
-    def rectangle(self, w: float, h: float, matrix: tuple[float, ...]) -> Clip:
+    def rectangle(self, w: float, h: float, matrix: Affine) -> Clip:
         """Return the clip of a viewport of w x h user units."""
-        curves = Curves.from_points([[0, 0], [w, 0], [w, h], [0, h]], closed=True)
-        return Clip((Figure(curves=curves, matrix=matrix),))  # type: ignore[arg-type]
+        return page_clip((w, h), matrix)
 
     def of(self, node: Node, place: Place, nested: int = 0) -> tuple[Clip, ...] | None:
         """Return the clip paths of an element; None where they leave nothing of it."""
@@ -80,9 +87,9 @@ class ClipReader:
             return ()
         if nested > _NESTED or id(target) in place.uses:
             self._walker.notes.add(
-                "clip-circle", "warning", f"{node}: its clip path clips itself; it was left out"
+                "clip-circle", "warning", f"{node}: its clip path clips itself; not clipped again"
             )
-            return None
+            return ()
         inside = replace(place, uses=(*place.uses, id(target)))
         over = self.of(target, inside, nested + 1)
         if over is None:
@@ -109,7 +116,10 @@ class ClipReader:
             clip.figures = self._children(node, replace(place, matrix=matrix), 0)
 
     def _children(self, target: Node, place: Place, nested: int) -> tuple[Figure, ...]:
-        inner = enter(target, replace(place, style={}), self._walker.notes)
+        above: Properties = {}
+        for node in reversed(_ancestors(target)):
+            above = inherit(above, node.rules)
+        inner = enter(target, replace(place, style=above), self._walker.notes)
         found = []
         for child in target.children:
             self._walker.count(child, inner)
@@ -154,9 +164,15 @@ class ClipReader:
         return None if figure is None else replace(figure, clips=clips)
 
 
-def _bounds(
-    figures: list[Figure], matrix: tuple[float, float, float, float, float, float]
-) -> tuple[float, float, float, float] | None:
+def _ancestors(node: Node) -> list[Node]:
+    found = []
+    while node.parent is not None:
+        node = node.parent
+        found.append(node)
+    return found
+
+
+def _bounds(figures: list[Figure], matrix: Affine) -> tuple[float, float, float, float] | None:
     """Box of figures in the user space of a matrix, lines and clips left out."""
     inverse = invert(matrix)
     if inverse is None or not figures:

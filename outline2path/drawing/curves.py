@@ -8,6 +8,7 @@ any affine map is again one row, exactly. Units are those of the drawing; nothin
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -122,7 +123,7 @@ def circle_rows(cx: float, cy: float, rx: float, ry: float) -> list[Row]:
     quarter = math.pi / 2
     return [
         (ARC, *p, rx, 0.0, 0.0, ry, float(q[0]), float(q[1]), cx, cy, k * quarter, quarter)
-        for k, (p, q) in enumerate(zip(corners, corners[1:], strict=False))
+        for k, (p, q) in enumerate(itertools.pairwise(corners))
     ]
 
 

@@ -192,6 +192,7 @@ class _Builder:
         self._count = 0
         self._style_chars = 0
         self._entities = 0
+        self._bare = False
         self._parser: Any = None
 
     def read(self, data: bytes, encoding: str | None) -> None:
@@ -264,8 +265,10 @@ class _Builder:
         prefix, colon, local = tag.partition(":")
         if not colon:
             prefix, local = "", tag
-        space = spaces.get(prefix, "" if not prefix else prefix)
-        is_svg = space == SVG or (not prefix and not space)
+        space = spaces.get(prefix, prefix)
+        if self.root is None:
+            self._bare = not space
+        is_svg = space == SVG or (not space and self._bare)
         parent = self._open[-1] if self._open else None
         node = Node(
             local if is_svg else "",

@@ -2,6 +2,11 @@
 
 In: an outline and a tolerance in mm. Out: `Drawn` with the region, the open lines for engraving
 and the area of each figure, all in mm, y up. Called by `Outline` when a region is asked for.
+
+Strokes are read as the outline's `Reading` says. "outline" takes the area a line covers. With
+"centreline", shapes that are only lines give the line itself: closed ones, after joining ends
+that meet, bound area by the even-odd rule, so that a ring inside a ring is a hole; a ring drawn
+twice counts once; what stays open is a line to engrave.
 """
 
 from __future__ import annotations
@@ -9,16 +14,31 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 
-from outline2path.drawing.regions import figure_areas, together, visible_dark
+from outline2path.drawing.fillrule import filled_area
+from outline2path.drawing.joining import Joined, join_lines
+from outline2path.drawing.regions import (
+    figure_areas,
+    polylines,
+    stroke_areas,
+    together,
+    visible_dark,
+)
+from outline2path.drawing.transforms import greatest_scale
 
 if TYPE_CHECKING:
+    from outline2path.drawing.figures import Figure
     from outline2path.drawing.outline import Outline
 
 __all__ = ["Drawn", "draw_figures"]
 
+Floats = NDArray[np.float64]
+
 _NO_LINES = shapely.MultiLineString()
+_NOTHING = Joined((), (), ())
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,27 +51,70 @@ class Drawn:
         All area.
     lines : MultiLineString
         Open lines, for engraving.
-    areas : tuple
-        Area of each figure, before they were put together.
+    areas : tuple of MultiPolygon
+        Area of each figure, its stroke included where that is asked for, in painting order.
+    joined : Joined
+        Rings, lines and gaps of the centre lines.
     """
 
     region: shapely.MultiPolygon
     lines: shapely.MultiLineString = _NO_LINES
     areas: tuple[Any, ...] = ()
+    joined: Joined = _NOTHING
 
 
 def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
-    """Flatten an outline once."""
-    a, b, c, d, e, f = outline.matrix
+    """Flatten an outline once; lengths in mm."""
     if outline.solid is not None:
-        if outline.matrix == (1.0, 0.0, 0.0, 1.0, 0.0, 0.0):
-            return Drawn(region=outline.solid)
-        moved = shapely.transform(outline.solid, lambda p: p @ [[a, b], [c, d]] + [e, f])
-        return Drawn(region=shapely.orient_polygons(moved))
-    filled = [x for x in outline.figures if x.fill is not None]
-    areas = figure_areas(filled, outline.matrix, tolerance_mm)
-    if outline.reading.paint == "visible":
-        region = visible_dark(areas, [x.light for x in filled])
-    else:
-        region = together(areas)
-    return Drawn(region=region, areas=tuple(areas))
+        return Drawn(region=_moved(outline.solid, outline.matrix))
+    figures, matrix = outline.figures, outline.matrix
+    strokes, paint = outline.reading.strokes, outline.reading.paint
+    areas = figure_areas(figures, matrix, tolerance_mm)
+    lights = [f.light for f in figures]
+    if strokes == "outline":
+        covered = stroke_areas(figures, matrix, tolerance_mm)
+        areas = [together(pair) for pair in zip(areas, covered, strict=True)]
+    region = visible_dark(areas, lights) if paint == "visible" else together(areas)
+    joined = _NOTHING
+    if strokes == "centreline":
+        reach = outline.reading.join_px * greatest_scale(matrix)
+        joined = _centre_lines(figures, matrix, tolerance_mm, reach)
+        region = together([region, filled_area(_once(joined.rings), "evenodd")])
+    lines = shapely.MultiLineString([shapely.LineString(line) for line in joined.lines])
+    return Drawn(region=region, lines=lines, areas=tuple(areas), joined=joined)
+
+
+def _moved(solid: shapely.MultiPolygon, matrix: tuple[float, ...]) -> shapely.MultiPolygon:
+    a, b, c, d, e, f = matrix
+    if matrix == (1.0, 0.0, 0.0, 1.0, 0.0, 0.0):
+        return solid
+    moved = shapely.transform(solid, lambda p: p @ [[a, b], [c, d]] + [e, f])
+    return shapely.orient_polygons(moved)
+
+
+def _centre_lines(
+    figures: tuple[Figure, ...],
+    matrix: tuple[float, float, float, float, float, float],
+    tolerance: float,
+    reach: float,
+) -> Joined:
+    """Lines of the shapes that are only lines, joined where their ends meet."""
+    only = [f for f in figures if f.fill is None and f.stroke is not None]
+    rings: list[Floats] = []
+    loose: list[Floats] = []
+    for parts in polylines(only, matrix, tolerance):
+        for line, closed in parts:
+            (rings if closed else loose).append(line)
+    joined = join_lines(loose, reach)
+    return Joined((*rings, *joined.rings), joined.lines, joined.gaps)
+
+
+def _once(rings: tuple[Floats, ...]) -> list[Floats]:
+    """Rings without those that repeat another one, in either direction and from any start."""
+    sound = [r for r in rings if len(r) >= 4]
+    if not sound:
+        return []
+    polygons = shapely.normalize([shapely.Polygon(r) for r in sound])
+    keys = shapely.to_wkb(shapely.set_precision(polygons, 1e-6, mode="pointwise"))
+    first = {key: k for k, key in reversed(list(enumerate(keys.tolist())))}
+    return [sound[k] for k in sorted(first.values())]

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from outline2path.drawing.curves import ARC, CUBIC, LINE
 
-__all__ = ["flatten"]
+__all__ = ["flatten", "pieces_of", "points_at", "tangents_at"]
 
 _SAMPLES = 12
 _HALVINGS = 40
@@ -56,8 +56,10 @@ def flatten(rows: Floats, tolerance: float) -> tuple[Floats, Ints]:
     curved = np.flatnonzero(rows[:, 0] != LINE)
     if not len(curved):
         return rows[:, 1:3].copy(), np.ones(len(rows), dtype=np.int64)
-    segment, t = _parameters(rows[curved], tolerance)
-    inner = _points(rows[curved][segment], t)
+    owner, low, _ = pieces_of(rows[curved], tolerance)
+    inside = low > 0
+    segment, t = owner[inside], low[inside]
+    inner = points_at(rows[curved][segment], t)
     counts = np.ones(len(rows), dtype=np.int64)
     counts[curved] += np.bincount(segment, minlength=len(curved))
     points = np.empty((int(counts.sum()), 2))
@@ -69,8 +71,23 @@ def flatten(rows: Floats, tolerance: float) -> tuple[Floats, Ints]:
     return points, counts
 
 
-def _parameters(rows: Floats, tolerance: float) -> tuple[Ints, Floats]:
-    """Inner parameters (0 < t < 1) of each curve, sorted, with the curve they belong to."""
+def pieces_of(rows: Floats, tolerance: float) -> tuple[Ints, Floats, Floats]:
+    """Cut curves into pieces no farther than the tolerance from their chords.
+
+    Parameters
+    ----------
+    rows : ndarray, shape (n, 13)
+        Curved segments.
+    tolerance : float
+        In the unit of the rows.
+
+    Returns
+    -------
+    owner : ndarray of int, shape (m,)
+        The segment each piece belongs to; pieces come in order along each segment.
+    low, high : ndarray, shape (m,)
+        Parameters (0 to 1) between which each piece lies.
+    """
     segment, cuts = _extremes(rows)
     low, high, owner = _intervals(segment, cuts, len(rows))
     owner, low, high = _spread(rows, owner, low, high, tolerance)
@@ -83,9 +100,8 @@ def _parameters(rows: Floats, tolerance: float) -> tuple[Ints, Floats]:
         new_low = np.concatenate([low, middle[far]])
         high = np.concatenate([np.where(far, middle, high), high[far]])
         low = new_low
-    keep = low > 0
-    order = np.lexsort((low[keep], owner[keep]))
-    return owner[keep][order], low[keep][order]
+    order = np.lexsort((low, owner))
+    return owner[order], low[order], high[order]
 
 
 def _intervals(segment: Ints, cuts: Floats, n: int) -> tuple[Floats, Floats, Ints]:
@@ -196,8 +212,8 @@ def _derivatives(rows: Floats, t: Floats) -> tuple[Floats, Floats]:
     return d1, d2
 
 
-def _points(rows: Floats, t: Floats) -> Floats:
-    """Points of segments at one parameter each."""
+def points_at(rows: Floats, t: Floats) -> Floats:
+    """Return the point of each segment at one parameter each, shape (n, 2)."""
     s = t[:, None]
     p0, p1, p2, p3 = rows[:, 1:3], rows[:, 3:5], rows[:, 5:7], rows[:, 7:9]
     r = 1 - s
@@ -210,9 +226,16 @@ def _points(rows: Floats, t: Floats) -> Floats:
     return np.asarray(points)
 
 
+def tangents_at(rows: Floats, t: Floats) -> Floats:
+    """Return the unit direction of each segment at one parameter each; zero where it stands."""
+    along = _derivatives(rows, t[:, None])[0][:, 0]
+    length = np.hypot(along[:, 0], along[:, 1])[:, None]
+    return np.asarray(np.divide(along, length, out=np.zeros_like(along), where=length > 0))
+
+
 def _sagitta(rows: Floats, low: Floats, high: Floats) -> Floats:
     """Bound on the distance between a piece of a curve and its chord."""
-    p, q = _points(rows, low), _points(rows, high)
+    p, q = points_at(rows, low), points_at(rows, high)
     h = (high - low)[:, None]
     d_low, d_high = _derivatives(rows, low[:, None])[0], _derivatives(rows, high[:, None])[0]
     c1, c2 = p + h / 3 * d_low[:, 0], q - h / 3 * d_high[:, 0]

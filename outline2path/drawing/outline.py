@@ -9,7 +9,6 @@ flattened afresh at its final size: scaling up never scales an error up.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
@@ -24,6 +23,7 @@ from outline2path.tolerance import DEFAULT_TOLERANCE_MM
 from outline2path.units import parse_angle, parse_length
 
 if TYPE_CHECKING:
+    from outline2path.drawing.drawn import Drawn
     from outline2path.drawing.figures import Figure
     from outline2path.reach.spots import Reach
     from outline2path.shop.cutter import Cutter
@@ -69,13 +69,13 @@ class Reading:
         Leave lines out, take the area they cover, or take the line itself.
     paint : "union" or "visible"
         All that is painted, or what a viewer would see as dark.
-    join_mm : float
-        Ends of lines closer than this are joined, in mm at the drawing's own size.
+    join_px : float
+        Ends of lines no farther apart than this are joined, in CSS pixels of the drawing.
     """
 
     strokes: Literal["ignore", "outline", "centreline"] = "ignore"
     paint: Literal["union", "visible"] = "union"
-    join_mm: float = 0.0
+    join_px: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,7 +104,7 @@ class Outline:
     findings: tuple[Finding, ...] = ()
     reading: Reading = field(default_factory=Reading, repr=False)
     solid: shapely.MultiPolygon | None = field(default=None, repr=False)
-    _flat: dict[float, Any] = field(default_factory=dict, init=False, repr=False)
+    _flat: dict[float, Drawn] = field(default_factory=dict, init=False, repr=False)
 
     @classmethod
     def from_shapely(cls, geometry: BaseGeometry) -> Outline:
@@ -137,7 +137,18 @@ class Outline:
     @property
     def region(self) -> shapely.MultiPolygon:
         """The filled regions in mm, y up, outer rings counter-clockwise, within 2 micrometres."""
-        return self.region_within(DEFAULT_TOLERANCE_MM / 10)
+        return self.region_within(self.fine_mm)
+
+    @property
+    def fine_mm(self) -> float:
+        """Tolerance of `region` and `lines`: a tenth of the default budget."""
+        return DEFAULT_TOLERANCE_MM / 10
+
+    @property
+    def lines(self) -> shapely.MultiLineString:
+        """Open lines in mm, for engraving; empty unless strokes are read as centre lines."""
+        lines: shapely.MultiLineString = self.drawn_within(self.fine_mm).lines
+        return lines
 
     def region_within(self, tolerance_mm: float) -> shapely.MultiPolygon:
         """Return the filled regions, no curve farther than `tolerance_mm` from its chords.
@@ -152,11 +163,11 @@ class Outline:
         SettingError
             When the tolerance is not a positive number.
         """
-        region: shapely.MultiPolygon = self._drawn(tolerance_mm).region
+        region: shapely.MultiPolygon = self.drawn_within(tolerance_mm).region
         return region
 
-    def _drawn(self, tolerance_mm: float) -> Any:
-        """Flatten, once for each tolerance."""
+    def drawn_within(self, tolerance_mm: float) -> Drawn:
+        """Return region, lines and the area of each figure, flattened once for each tolerance."""
         if not (math.isfinite(tolerance_mm) and tolerance_mm > 0):
             raise SettingError(
                 f"tolerance {tolerance_mm!r} mm is not a positive number", value=tolerance_mm
@@ -172,7 +183,8 @@ class Outline:
     @cached_property
     def bounds_mm(self) -> tuple[float, float, float, float]:
         """Least x, least y, greatest x, greatest y in mm."""
-        x0, y0, x1, y1 = self.region.bounds
+        bounds = shapely.total_bounds([self.region, self.lines])
+        x0, y0, x1, y1 = bounds.tolist()
         return (x0, y0, x1, y1)
 
     @property

@@ -135,8 +135,6 @@ def paint_of(text: str, current: str, by_id: Mapping[str, Node]) -> Paint | None
         return _NONE
     if low == "currentcolor":
         return parse_colour(current)
-    if low in ("context-fill", "context-stroke"):
-        return Paint("colour", "#000000", note=f"{low} is read as plain paint")
     link = _URL.match(text)
     if link is None:
         return parse_colour(text.partition(" icc-color")[0])
@@ -177,7 +175,7 @@ def _pattern(node: Node, by_id: Mapping[str, Node]) -> Paint:
 
 
 def _stops(node: Node, by_id: Mapping[str, Node]) -> list[Node]:
-    """Stops of a gradient or of the one it refers to."""
+    """Return the stops of a gradient or of the one it refers to."""
     for _ in range(_CHAIN):
         stops = [c for c in node.children if c.name == "stop"]
         if stops or node.name.startswith("mesh"):

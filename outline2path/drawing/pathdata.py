@@ -108,8 +108,8 @@ class _Pen:
         }
 
     def curves(self) -> Curves:
-        rows = np.frombuffer(self.data, dtype=float).reshape(-1, 13) if self.data else []
-        return Curves.from_lists(rows, self.firsts, self.closed)
+        numbers = np.array(self.data, dtype=float)
+        return Curves.from_lists(numbers, self.firsts, self.closed)
 
     def run(self, command: str, text: str) -> bool:
         """Draw one command with all its arguments; False at a fault."""

@@ -59,7 +59,7 @@ class Place:
 
     matrix: Affine = IDENTITY
     style: Properties = field(default_factory=dict)
-    basis: Basis = Basis()
+    basis: Basis = field(default_factory=Basis)
     clips: tuple[Clip, ...] = ()
     lineage: tuple[Element, ...] = ()
     depth: int = 0
@@ -119,7 +119,7 @@ def _font_size(text: str, basis: Basis) -> float:
 
 
 def _transform(node: Node, place: Place, notes: Notes) -> Affine:
-    """The element's own matrix, with its origin; the identity where there is none or a bad one."""
+    """Return the element's own matrix, with its origin; the identity where it has none."""
     rules = node.rules or {}
     text = rules.get("transform", node.attrib.get("transform"))
     if text is None or not text.strip():

@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 import os
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, Literal
 
@@ -18,6 +19,8 @@ from outline2path.drawing.limits import Limits
 from outline2path.errors import DrawingError, SettingError
 
 if TYPE_CHECKING:
+    from outline2path.drawing.figures import Figure
+    from outline2path.drawing.lengths import Basis
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
     from outline2path.drawing.viewport import Page
@@ -25,13 +28,20 @@ if TYPE_CHECKING:
 __all__ = ["read_outline"]
 
 _MM_PER_INCH = 25.4
+_JOIN_MM = 0.05
+"""Ends of lines closer than this are one point to any cutter (common practice, no source)."""
+
+Strokes = Literal["ignore", "outline", "centreline"]
 
 
 def read_outline(
     source: str | os.PathLike[str] | bytes | BinaryIO,
     *,
-    ppi: float = 96.0,
+    strokes: Strokes | None = None,
     paint: Literal["union", "visible"] = "union",
+    outside_page: Literal["drop", "keep", "clip"] = "drop",
+    join_mm: float = _JOIN_MM,
+    ppi: float = 96.0,
     languages: tuple[str, ...] = ("en",),
     limits: Limits | None = None,
 ) -> Outline:
@@ -41,10 +51,19 @@ def read_outline(
     ----------
     source : str, path, bytes or binary file
         A file name, "-" for standard input, or the bytes of a file. Plain or gzip (.svgz).
-    ppi : float
-        Pixels to the inch; 96 by the standard, 72 or 90 in some old drawings.
+    strokes : "ignore", "outline" or "centreline", optional
+        What lines mean: nothing, the area they cover, or the line itself (closed ones bound
+        area, open ones are for engraving). Left out: "ignore" where the drawing has filled
+        shapes, "centreline" where it has none; a finding says so.
     paint : "union" or "visible"
         All that is painted, or what a viewer would see as dark.
+    outside_page : "drop", "keep" or "clip"
+        Shapes wholly off the page are left out (those that reach over its edge stay whole),
+        or all are kept, or all are cut off at the page's edge. A finding says so.
+    join_mm : float
+        Ends of lines closer than this are joined, in mm at the drawing's own size.
+    ppi : float
+        Pixels to the inch; 96 by the standard, 72 or 90 in some old drawings.
     languages : tuple of str
         For drawings that hold several languages, most wanted first.
     limits : Limits, optional
@@ -59,6 +78,8 @@ def read_outline(
     ------
     DrawingError
         When the file cannot be read or holds nothing to cut.
+    SettingError
+        When a setting is impossible.
 
     Examples
     --------
@@ -67,52 +88,141 @@ def read_outline(
     >>> [round(v, 9) for v in outline.bounds_mm]
     [0.0, 10.0, 25.4, 20.0]
     """
-    from outline2path.drawing.document import parse_document
-    from outline2path.drawing.lengths import Basis
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline, Reading, Source
+    from outline2path.drawing.telling import tell, tell_nothing
+
+    _check(strokes, paint, outside_page, join_mm, ppi)
+    limits, notes = limits or Limits(), Notes()
+    name, data = _bytes_of(source, limits)
+    page, figures = _figures(data, notes, ppi=ppi, languages=languages, limits=limits)
+    if not figures:
+        raise tell_nothing(notes)
+    reading = Reading(
+        strokes=strokes or _policy(figures),
+        paint=paint,
+        join_px=join_mm / _MM_PER_INCH * ppi,
+    )
+    size = _page_size(page, figures)
+    scale = _MM_PER_INCH / ppi
+    outline = Outline(
+        figures=_on_page(figures, size, outside_page, notes) if page.complete else figures,
+        matrix=(scale, 0.0, 0.0, -scale, 0.0, size[1] * scale),
+        reading=reading,
+        source=Source(
+            file=name,
+            sha256=hashlib.sha256(data).hexdigest(),
+            page_px=size,
+            page_mm=(size[0] * scale, size[1] * scale),
+            sized_by=page.sized_by,
+        ),
+    )
+    tell(outline, notes, physical=page.physical, chosen=strokes is not None)
+    return replace(outline, findings=notes.findings())
+
+
+def _check(strokes: object, paint: object, outside_page: object, join: float, ppi: float) -> None:
+    """Refuse impossible settings."""
+    for value, known in (
+        (strokes, (None, "ignore", "outline", "centreline")),
+        (paint, ("union", "visible")),
+        (outside_page, ("drop", "keep", "clip")),
+    ):
+        if value not in known:
+            words = ", ".join(str(k) for k in known if k)
+            raise SettingError(f"{value!r} is none of {words}", value=value, remedy="choose one")
+    if not 1 <= ppi <= 10_000:
+        raise SettingError(f"{ppi!r} pixels to the inch is no resolution", value=ppi)
+    if not 0 <= join <= 100:
+        raise SettingError(f"join_mm {join!r} is not a length from 0 to 100 mm", value=join)
+
+
+def _figures(
+    data: bytes, notes: Notes, *, ppi: float, languages: tuple[str, ...], limits: Limits
+) -> tuple[Page, tuple[Figure, ...]]:
+    """Page and figures of a file."""
+    from outline2path.drawing.document import parse_document
     from outline2path.drawing.placing import Place
     from outline2path.drawing.scene import walk
     from outline2path.drawing.styles import apply_styles
     from outline2path.drawing.viewport import page_of
 
-    if not 1 <= ppi <= 10_000:
-        raise SettingError(f"{ppi!r} pixels to the inch is no resolution", value=ppi)
-    limits = limits or Limits()
-    name, data = _bytes_of(source, limits)
     document = parse_document(data, limits=limits)
-    notes = Notes()
     for text in (*document.notes, *apply_styles(document)):
         notes.add("style" if text.startswith("<") else "encoding", "warning", text)
-    page = page_of(document.root.attrib, basis=Basis(ppi=ppi))
+    basis = _basis(ppi)
+    page = page_of(document.root.attrib, basis=basis)
     box = page.view_box
     w, h = (box[2], box[3]) if box else (page.width or 100.0, page.height or 100.0)
-    basis = Basis(width=w, height=h, page_width=w, page_height=h, ppi=ppi)
+    basis = replace(basis, width=w, height=h, page_width=w, page_height=h)
     place = Place(matrix=page.matrix, basis=basis)
-    scene = walk(document, place, notes, limits=limits, languages=languages)
-    scale = _MM_PER_INCH / ppi
-    width, height = page.width or w, page.height or h
-    outline = Outline(
-        figures=scene.figures,
-        matrix=(scale, 0.0, 0.0, -scale, 0.0, height * scale),
-        reading=Reading(paint=paint),
+    return page, walk(document, place, notes, limits=limits, languages=languages)
+
+
+def _basis(ppi: float) -> Basis:
+    from outline2path.drawing.lengths import Basis
+
+    return Basis(ppi=ppi)
+
+
+def _policy(figures: tuple[Figure, ...]) -> Strokes:
+    """How lines are read unless asked: by their centre where nothing is filled."""
+    from outline2path.drawing.regions import figure_areas
+
+    identity = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+    filled = [f for f in figures if f.fill is not None]
+    lined = any(f.stroke is not None for f in figures)
+    if lined and all(a.is_empty for a in figure_areas(filled, identity, 1.0)):
+        return "centreline"
+    return "ignore"
+
+
+def _page_size(page: Page, figures: tuple[Figure, ...]) -> tuple[float, float]:
+    """Page in CSS pixels; a side the file does not give reaches as far as what is drawn."""
+    from outline2path.drawing.regions import curve_bounds
+
+    if page.width is not None and page.height is not None:
+        return (page.width, page.height)
+    bounds = curve_bounds(figures)
+    far_x, far_y = (bounds[:, 2].max(), bounds[:, 3].max()) if len(bounds) else (1.0, 1.0)
+    return (page.width or max(float(far_x), 1.0), page.height or max(float(far_y), 1.0))
+
+
+def _on_page(
+    figures: tuple[Figure, ...], size: tuple[float, float], how: str, notes: Notes
+) -> tuple[Figure, ...]:
+    """Leave out, keep or clip what lies outside the page."""
+    from outline2path.drawing.clipping import page_clip
+    from outline2path.drawing.regions import curve_bounds
+
+    bounds = curve_bounds(figures)
+    slack = 1e-6 * max(size)
+    off = (
+        (bounds[:, 2] <= 0)
+        | (bounds[:, 3] <= 0)
+        | (bounds[:, 0] >= size[0])
+        | (bounds[:, 1] >= size[1])
     )
-    if outline.region.is_empty:
-        raise _nothing(notes)
-    _tell_size(page, outline, notes)
-    return Outline(
-        figures=outline.figures,
-        matrix=outline.matrix,
-        reading=outline.reading,
-        findings=notes.findings(),
-        source=Source(
-            file=name,
-            sha256=hashlib.sha256(data).hexdigest(),
-            page_px=(width, height),
-            page_mm=(width * scale, height * scale),
-            sized_by=page.sized_by,
-        ),
+    over = ~off & (
+        (bounds[:, :2] < -slack).any(axis=1) | (bounds[:, 2:] > [s + slack for s in size]).any(1)
     )
+    for k in (off | over).nonzero()[0].tolist():
+        what = "lies outside the page" if off[k] else "reaches over the edge of the page"
+        done = {"keep": "it was kept", "clip": "it was cut off there"}.get(how)
+        done = done or ("it was left out" if off[k] else "it was kept whole")
+        notes.add(
+            "outside-page",
+            "info" if how == "keep" else "warning",
+            f"{figures[k].element}: it {what}; {done}",
+            remedy="move it in the drawing, or choose what to do with shapes outside the page",
+        )
+    if how == "keep":
+        return figures
+    kept = tuple(f for f, gone in zip(figures, off.tolist(), strict=True) if not gone)
+    if how == "drop":
+        return kept
+    clip = page_clip(size)
+    return tuple(replace(f, clips=(*f.clips, clip)) for f in kept)
 
 
 def _bytes_of(
@@ -139,26 +249,3 @@ def _bytes_of(
         raise DrawingError(
             f"cannot read {str(path)[:200]}: {why}", remedy="check the name of the file"
         ) from fault
-
-
-def _nothing(notes: Notes) -> DrawingError:
-    """The error of a drawing without anything to cut, with what was left out."""
-    told = "; ".join(f.message for f in notes.findings()[:6])
-    return DrawingError(
-        "the drawing holds nothing to cut"
-        + (f": {told}" if told else ": it has no filled shapes"),
-        remedy="fill the shapes to be cut, and turn text and lines into paths",
-    )
-
-
-def _tell_size(page: Page, outline: Outline, notes: Notes) -> None:
-    if page.physical:
-        return
-    w, h = outline.size_mm
-    notes.add(
-        "no-physical-size",
-        "info",
-        f"the file gives no size in mm or inches; sized by {page.sized_by}, "
-        f"the outline is {w:.2f} x {h:.2f} mm",
-        remedy="check that against the drawing, or give the width or height wanted",
-    )

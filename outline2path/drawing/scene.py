@@ -10,14 +10,14 @@ large one.
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from outline2path.drawing.clipping import ClipReader
-from outline2path.drawing.figures import Clip, Element, Figure, Stroke
+from outline2path.drawing.figures import Element, Figure
 from outline2path.drawing.notes import Notes
-from outline2path.drawing.paint import Paint, is_light, opacity_of, paint_of
+from outline2path.drawing.paint import is_light, opacity_of
+from outline2path.drawing.painting import note_effects, painted, pen_of
 from outline2path.drawing.placing import Place, enter, length_of, own_value
 from outline2path.drawing.shapes import SHAPES, curves_of
 from outline2path.drawing.transforms import compose
@@ -28,38 +28,50 @@ if TYPE_CHECKING:
     from outline2path.drawing.document import Document, Node
     from outline2path.drawing.limits import Limits
 
-__all__ = ["Scene", "walk"]
+__all__ = ["walk"]
 
 _GROUPS = frozenset({"g", "a", "switch"})
+_DRAWN = SHAPES | _GROUPS | {"svg", "use", "text", "image", "foreignObject"}
 _QUIET = frozenset(
-    """defs symbol marker mask clipPath pattern linearGradient radialGradient meshgradient
-    meshGradient solidColor hatch style title desc metadata filter view script cursor font
-    font-face color-profile animate animateMotion animateTransform animateColor set discard
-    stop""".split()
+    [
+        "defs",
+        "symbol",
+        "marker",
+        "mask",
+        "clipPath",
+        "pattern",
+        "linearGradient",
+        "radialGradient",
+        "meshgradient",
+        "meshGradient",
+        "solidColor",
+        "hatch",
+        "style",
+        "title",
+        "desc",
+        "metadata",
+        "filter",
+        "view",
+        "script",
+        "cursor",
+        "font",
+        "font-face",
+        "color-profile",
+        "animate",
+        "animateMotion",
+        "animateTransform",
+        "animateColor",
+        "set",
+        "discard",
+        "stop",
+    ]
 )
 _MESSAGES = {
     "text": ("text-skipped", "text is not read", "convert text to paths in the drawing program"),
     "image": ("image-skipped", "a picture is not read", "trace it to paths first"),
     "foreignObject": ("foreign-skipped", "foreign content is not read", "draw it as paths"),
 }
-_IGNORED = {
-    "mask": (
-        "mask-ignored",
-        "its mask is not applied",
-        "cut the shape itself, or use a clip path",
-    ),
-    "filter": ("filter-ignored", "its filter is not applied", "apply the effect as paths"),
-}
-_MARKERS = ("marker-start", "marker-mid", "marker-end")
 _FARTHEST_PX = 1e8
-
-
-@dataclass(frozen=True, eq=False)
-class Scene:
-    """What a drawing draws: figures in painting order, and how many lines and curves they hold."""
-
-    figures: tuple[Figure, ...]
-    segments: int
 
 
 def walk(
@@ -69,8 +81,8 @@ def walk(
     *,
     limits: Limits,
     languages: tuple[str, ...] = ("en",),
-) -> Scene:
-    """Return the figures of a document.
+) -> tuple[Figure, ...]:
+    """Return the figures of a document, in painting order.
 
     Parameters
     ----------
@@ -92,7 +104,7 @@ def walk(
     """
     walker = _Walker(document, notes, limits, languages)
     walker.run(document.root, place)
-    return Scene(figures=tuple(walker.figures), segments=walker.segments)
+    return tuple(walker.figures)
 
 
 class _Walker:
@@ -146,10 +158,7 @@ class _Walker:
                 return False
             if "opacity" in rules and opacity_of(rules["opacity"]) == 0:
                 return False
-        attrib = node.attrib
-        if "systemLanguage" in attrib and not self._speaks(attrib["systemLanguage"]):
-            return False
-        return not attrib.get("requiredExtensions", "").strip()
+        return self.allowed(node)
 
     def _speaks(self, text: str) -> bool:
         wanted = [w.strip().lower() for w in text.split(",")]
@@ -186,10 +195,10 @@ class _Walker:
     def _children(self, node: Node) -> list[Node]:
         if node.name != "switch":
             return node.children
-        return [c for c in node.children if c.name and self.shown_condition(c)][:1]
+        return [c for c in node.children if c.name in _DRAWN and self.allowed(c)][:1]
 
-    def shown_condition(self, node: Node) -> bool:
-        """Whether a child of a switch would be chosen."""
+    def allowed(self, node: Node) -> bool:
+        """Whether the conditions an element states are met."""
         attrib = node.attrib
         if "systemLanguage" in attrib and not self._speaks(attrib["systemLanguage"]):
             return False
@@ -201,7 +210,7 @@ class _Walker:
         clips = self._clips.of(node, inner)
         if clips is None:
             return None
-        self._ignored(node)
+        note_effects(node, inner.style, self.notes)
         return replace(
             inner,
             clips=inner.clips + clips,
@@ -224,13 +233,6 @@ class _Walker:
                 is_layer=attrib.get("*:groupmode") == "layer",
             )
         return known
-
-    def _ignored(self, node: Node) -> None:
-        """Note effects that are not applied."""
-        rules = node.rules or {}
-        for key, (code, what, remedy) in _IGNORED.items():
-            if rules.get(key, "none").strip() not in ("none", ""):
-                self.notes.add(code, "warning", f"{node}: {what}", remedy=remedy)
 
     def _viewport(self, node: Node, place: Place) -> list[tuple[Node, Place]]:
         """Contents of an `svg` or `symbol` with its own view."""
@@ -274,7 +276,7 @@ class _Walker:
         return whole if value is None else value
 
     def _use(self, node: Node, place: Place) -> list[tuple[Node, Place]]:
-        """The element a `use` copies, placed where the copy stands."""
+        """Return the element a `use` copies, placed where the copy stands."""
         target = self.target(node, place)
         inner = self._enter(node, place) if target is not None else None
         if target is None or inner is None:
@@ -285,17 +287,20 @@ class _Walker:
             inner,
             matrix=compose(inner.matrix, (1.0, 0.0, 0.0, 1.0, x, y)),
             uses=(*place.uses, id(target)),
+            style={
+                **inner.style,
+                "context-fill": inner.style.get("fill", "black"),
+                "context-stroke": inner.style.get("stroke", "none"),
+            },
             size=(own_value(node, "width"), own_value(node, "height")),
         )
         if target.name == "symbol":
-            if not self.shown(target):
-                return []
             self.count(target, inner)
             return self._viewport(target, inner)
         return [(target, inner)]
 
     def target(self, node: Node, place: Place) -> Node | None:
-        """The element that a `use` refers to; None, with a note, where there is none to draw."""
+        """Return what a `use` refers to; None, with a note, where there is none to draw."""
         link = (node.attrib.get("href") or node.attrib.get("xlink:href") or "").strip()
         target = self.by_id.get(link[1:]) if link.startswith("#") else None
         if target is None:
@@ -321,16 +326,16 @@ class _Walker:
         style = here.style
         if style.get("visibility", "visible").strip() in ("hidden", "collapse"):
             return
-        fill, stroke = self._paint(node, style, "fill"), self._paint(node, style, "stroke")
-        pen = self._pen(node, here, stroke)
+        fill = painted(node, style, "fill", self.by_id, self.notes)
+        stroke = painted(node, style, "stroke", self.by_id, self.notes)
+        pen = pen_of(node, style, here.basis, stroke)
         if not fill.visible and pen is None:
             return
         clips = self._clips.of(node, here)
         figure = None if clips is None else self.figure(node, here)
         if figure is None or clips is None:
             return
-        self._ignored(node)
-        self._markers(node, style)
+        note_effects(node, style, self.notes)
         self.figures.append(
             replace(
                 figure,
@@ -378,84 +383,6 @@ class _Walker:
         if key == "d" and text and text.lstrip().startswith("path("):
             return text.strip()[5:-1].strip().strip("\"'")
         return text
-
-    def _paint(self, node: Node, style: dict[str, str], key: str) -> Paint:
-        text = style.get(key, "black" if key == "fill" else "none")
-        paint = paint_of(text, style.get("color", "black"), self.by_id)
-        if paint is None:
-            paint = Paint("colour", "#000000") if key == "fill" else Paint("none")
-            self.notes.add(
-                "bad-paint",
-                "warning",
-                f"{node}: {key} {text[:40]!r} is no colour; read as {paint.colour or 'none'}",
-            )
-        if paint.note:
-            self.notes.add("paint", "warning", f"{node}: {paint.note}")
-        if paint.kind == "pattern" and key == "fill":
-            self.notes.add(
-                "pattern-as-solid",
-                "warning",
-                f"{node}: it is filled with a pattern; its whole area was taken",
-                remedy="turn the pattern into paths if its shapes are to be cut",
-            )
-        opacity = opacity_of(style.get(f"{key}-opacity"))
-        return replace(paint, alpha=paint.alpha * opacity)
-
-    def _pen(self, node: Node, here: Place, stroke: Paint) -> Stroke | None:
-        """How the line is drawn; None where it is not."""
-        if not stroke.visible:
-            return None
-        style, basis = here.style, here.basis
-
-        def number(key: str, default: float) -> float:
-            value = self._length(style.get(key), default, here)
-            return value if value >= 0 or key == "stroke-dashoffset" else default
-
-        width = number("stroke-width", 1.0)
-        if width == 0:
-            return None
-        dashes = self._dashes(style.get("stroke-dasharray", "none"), here)
-        limit = self._length(style.get("stroke-miterlimit"), 4.0, here)
-        rules = node.rules or {}
-        return Stroke(
-            width=width,
-            cap=_word(style, "stroke-linecap", ("butt", "round", "square")),
-            join=_word(style, "stroke-linejoin", ("miter", "round", "bevel")),
-            miter_limit=max(limit, 1.0),
-            dashes=dashes,
-            dash_offset=number("stroke-dashoffset", 0.0) if basis else 0.0,
-            fixed_width=rules.get("vector-effect", "").strip() == "non-scaling-stroke",
-        )
-
-    @staticmethod
-    def _length(text: str | None, default: float, here: Place) -> float:
-        from outline2path.drawing.lengths import to_user_units
-
-        value = to_user_units(text, "other", here.basis) if text else None
-        return default if value is None else value
-
-    def _dashes(self, text: str, here: Place) -> tuple[float, ...]:
-        words = text.replace(",", " ").split()[:1000]
-        lengths = [self._length(w, -1.0, here) for w in words]
-        if text.strip() == "none" or any(x < 0 for x in lengths) or sum(lengths) <= 0:
-            return ()
-        return tuple(lengths * (1 + len(lengths) % 2))
-
-    def _markers(self, node: Node, style: dict[str, str]) -> None:
-        if node.name in ("path", "line", "polyline", "polygon") and any(
-            style.get(key, "none").strip() not in ("none", "") for key in _MARKERS
-        ):
-            self.notes.add(
-                "marker-ignored",
-                "warning",
-                f"{node}: the markers on its line are not drawn",
-                remedy="turn markers into paths if they are to be cut",
-            )
-
-
-def _word(style: dict[str, str], key: str, words: tuple[str, ...]) -> str:
-    value = style.get(key, words[0]).strip()
-    return value if value in words else words[0]
 
 
 def replace_attribute(node: Node, key: str, value: str) -> Node:

@@ -21,14 +21,43 @@ __all__ = ["INHERITED", "PROPERTIES", "Properties", "apply_styles", "inherit"]
 Properties = dict[str, str]
 
 INHERITED = frozenset(
-    """clip-rule color fill fill-opacity fill-rule font-size marker-end marker-mid marker-start
-    stroke stroke-dasharray stroke-dashoffset stroke-linecap stroke-linejoin stroke-miterlimit
-    stroke-opacity stroke-width visibility""".split()
+    [
+        "clip-rule",
+        "color",
+        "fill",
+        "fill-opacity",
+        "fill-rule",
+        "font-size",
+        "marker-end",
+        "marker-mid",
+        "marker-start",
+        "stroke",
+        "stroke-dasharray",
+        "stroke-dashoffset",
+        "stroke-linecap",
+        "stroke-linejoin",
+        "stroke-miterlimit",
+        "stroke-opacity",
+        "stroke-width",
+        "visibility",
+    ]
 )
 """Properties a child takes from its parent."""
 PROPERTIES = INHERITED | frozenset(
-    """clip-path display filter mask opacity overflow stop-color stop-opacity transform
-    transform-box transform-origin vector-effect""".split()
+    [
+        "clip-path",
+        "display",
+        "filter",
+        "mask",
+        "opacity",
+        "overflow",
+        "stop-color",
+        "stop-opacity",
+        "transform",
+        "transform-box",
+        "transform-origin",
+        "vector-effect",
+    ]
 )
 """Properties read from attributes, style sheets and `style=` alike."""
 _GEOMETRY = frozenset({"x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "d"})
@@ -142,7 +171,7 @@ def declarations(style: str) -> tuple[tuple[str, str, bool], ...]:
 
 
 def _hard_declarations(style: str) -> tuple[tuple[str, str, bool], ...]:
-    """Declarations with quotes, escapes or addresses, read by the full parser."""
+    """Read declarations with quotes, escapes or addresses, read by the full parser."""
     import tinycss2
 
     return tuple(_kept(tinycss2.parse_blocks_contents(style, True, True)))

@@ -19,6 +19,7 @@ __all__ = ["Page", "fit_view", "page_of", "parse_view_box"]
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
 _ALIGN = re.compile(r"x(Min|Mid|Max)Y(Min|Mid|Max)")
 _SHARE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
+_KINDS: tuple[list[str], ...] = ([], ["meet"], ["slice"])
 _PHYSICAL = {"mm", "cm", "in", "pt", "pc", "q"}
 
 Box = tuple[float, float, float, float]
@@ -48,6 +49,11 @@ class Page:
     matrix: tuple[float, float, float, float, float, float]
     sized_by: str
     physical: bool
+
+    @property
+    def complete(self) -> bool:
+        """Whether both sides are known."""
+        return self.width is not None and self.height is not None
 
 
 def parse_view_box(text: str | None) -> Box | None:
@@ -80,11 +86,11 @@ def fit_view(
     """
     x, y, w, h = view_box
     words = [word for word in (aspect or "").split() if word != "defer"]
-    align = _ALIGN.fullmatch(words[0]) if words else None
+    align = _ALIGN.fullmatch(words[0]) if words and words[1:] in _KINDS else None
     sx, sy = size[0] / w, size[1] / h
     if words and words[0] == "none":
         return (sx, 0.0, 0.0, sy, -x * sx, -y * sy)
-    s = max(sx, sy) if words[1:] == ["slice"] and align else min(sx, sy)
+    s = max(sx, sy) if align and words[1:] == ["slice"] else min(sx, sy)
     share_x, share_y = (_SHARE[align[1]], _SHARE[align[2]]) if align else (0.5, 0.5)
     dx = (size[0] - w * s) * share_x - x * s
     dy = (size[1] - h * s) * share_y - y * s

@@ -1,0 +1,126 @@
+"""Painting: the style of one shape -> what it is filled with and how its line is drawn.
+
+In: an element, its inherited properties, what lengths lean on. Out: a `Paint` for the fill and
+one for the line, and the `Stroke`, lengths in user units. What cannot be honoured is noted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from outline2path.drawing.figures import Stroke
+from outline2path.drawing.lengths import Basis, to_user_units
+from outline2path.drawing.paint import Paint, opacity_of, paint_of
+
+if TYPE_CHECKING:
+    from outline2path.drawing.document import Node
+    from outline2path.drawing.notes import Notes
+    from outline2path.drawing.styles import Properties
+
+__all__ = ["note_effects", "painted", "pen_of"]
+
+_EFFECTS = {
+    "mask": (
+        "mask-ignored",
+        "its mask is not applied",
+        "cut the shape itself, or use a clip path",
+    ),
+    "filter": ("filter-ignored", "its filter is not applied", "apply the effect as paths"),
+}
+_MARKERS = ("marker-start", "marker-mid", "marker-end")
+_MARKED = frozenset({"path", "line", "polyline", "polygon"})
+_MOST_DASHES = 1000
+_ONE_LINE_DASHES = 20_000
+
+
+def painted(
+    node: Node, style: Properties, key: str, by_id: Mapping[str, Node], notes: Notes
+) -> Paint:
+    """Return the paint of a shape's `fill` or `stroke`, its opacity included."""
+    text = style.get(key, "black" if key == "fill" else "none")
+    if text.startswith("context-"):
+        text = style.get(text, "none")
+    paint = paint_of(text, style.get("color", "black"), by_id)
+    if paint is None:
+        paint = Paint("colour", "#000000") if key == "fill" else Paint("none")
+        read_as = paint.colour or "none"
+        notes.add(
+            "bad-paint", "warning", f"{node}: {key} {text[:40]!r} is no colour; read as {read_as}"
+        )
+    if paint.note:
+        notes.add("paint-missing", "warning", f"{node}: {paint.note}")
+    if paint.kind == "pattern" and key == "fill":
+        notes.add(
+            "pattern-as-solid",
+            "warning",
+            f"{node}: it is filled with a pattern; its whole area was taken",
+            remedy="turn the pattern into paths if its shapes are to be cut",
+        )
+    return replace(paint, alpha=paint.alpha * opacity_of(style.get(f"{key}-opacity")))
+
+
+def pen_of(node: Node, style: Properties, basis: Basis, paint: Paint) -> Stroke | None:
+    """Return how a shape's line is drawn; None where it is not."""
+    if not paint.visible:
+        return None
+    width = _length(style.get("stroke-width"), 1.0, basis)
+    if width <= 0:
+        return None
+    effect = (node.rules or {}).get("vector-effect", "")
+    return Stroke(
+        width=width,
+        cap=_word(style, "stroke-linecap", ("butt", "round", "square")),
+        join=_word(style, "stroke-linejoin", ("miter", "round", "bevel")),
+        miter_limit=max(_length(style.get("stroke-miterlimit"), 4.0, basis), 1.0),
+        dashes=_dashes(style.get("stroke-dasharray", "none"), basis),
+        dash_offset=_length(style.get("stroke-dashoffset"), 0.0, basis),
+        fixed_width=effect.strip() == "non-scaling-stroke",
+    )
+
+
+def note_effects(node: Node, style: Properties, notes: Notes) -> None:
+    """Note masks, filters and markers, which are not applied."""
+    rules = node.rules or {}
+    for key, (code, what, remedy) in _EFFECTS.items():
+        if rules.get(key, "none").strip() not in ("none", ""):
+            notes.add(code, "warning", f"{node}: {what}", remedy=remedy)
+    if node.name in _MARKED and any(
+        style.get(key, "none").strip() not in ("none", "") for key in _MARKERS
+    ):
+        notes.add(
+            "marker-ignored",
+            "warning",
+            f"{node}: the markers on its line are not drawn",
+            remedy="turn markers into paths if they are to be cut",
+        )
+
+
+def too_many_dashes(stroke: Stroke, length: float) -> bool:
+    """Whether a line of this length (user units) would fall into too many dashes to be art.
+
+    Examples
+    --------
+    >>> too_many_dashes(Stroke(dashes=(0.001, 0.001)), 1000.0)
+    True
+    """
+    return bool(stroke.dashes) and length > sum(stroke.dashes) * _ONE_LINE_DASHES
+
+
+def _length(text: str | None, default: float, basis: Basis) -> float:
+    value = to_user_units(text, "other", basis) if text else None
+    return default if value is None else value
+
+
+def _dashes(text: str, basis: Basis) -> tuple[float, ...]:
+    words = text.replace(",", " ").split()[:_MOST_DASHES]
+    lengths = [_length(w, -1.0, basis) for w in words]
+    if text.strip() == "none" or any(x < 0 for x in lengths) or sum(lengths) <= 0:
+        return ()
+    return tuple(lengths * (1 + len(lengths) % 2))
+
+
+def _word(style: Properties, key: str, words: tuple[str, ...]) -> str:
+    value = style.get(key, words[0]).strip()
+    return value if value in words else words[0]

@@ -1,0 +1,188 @@
+"""Telling: what a person must know about a drawing once it is read.
+
+In: an outline and the notes so far. Adds: how it was sized, how its lines were read, light paint
+over other paint, gaps that were closed, rings that cross themselves, and shapes that leave
+nothing. Places are in mm, y up, in the coordinates of the outline.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from outline2path.drawing.fillrule import filled_area
+from outline2path.drawing.regions import polylines
+from outline2path.errors import DrawingError
+
+if TYPE_CHECKING:
+    from outline2path.drawing.drawn import Drawn
+    from outline2path.drawing.figures import Figure
+    from outline2path.drawing.notes import Notes
+    from outline2path.drawing.outline import Outline
+
+__all__ = ["tell", "tell_nothing"]
+
+_COARSE_MM = 0.05
+_HAIR_MM2 = 0.01
+"""Areas smaller than a tenth of a millimetre squared are not worth a word."""
+
+
+def tell(outline: Outline, notes: Notes, *, physical: bool, chosen: bool) -> None:
+    """Add what must be known about an outline just read.
+
+    Parameters
+    ----------
+    outline : Outline
+    notes : Notes
+        Takes the findings.
+    physical : bool
+        Whether the file itself gives its size.
+    chosen : bool
+        Whether the user chose how strokes are read.
+
+    Raises
+    ------
+    DrawingError
+        When the outline holds neither area nor lines.
+    """
+    from outline2path.drawing.drawn import draw_figures
+
+    drawn = outline.drawn_within(outline.fine_mm)
+    if drawn.region.is_empty and drawn.lines.is_empty:
+        raise tell_nothing(notes, lined=any(f.stroke is not None for f in outline.figures))
+    coarse = draw_figures(outline, _COARSE_MM) if len(outline.figures) > 1 else drawn
+    _tell_strokes(outline, drawn, notes, chosen=chosen)
+    _tell_light(outline, coarse, notes)
+    _tell_crossings(outline, notes)
+    if not physical:
+        w, h = outline.size_mm
+        notes.add(
+            "no-physical-size",
+            "info",
+            f"the file gives no size in mm or inches; sized by {outline.source.sized_by}, "
+            f"what is drawn measures {w:.2f} x {h:.2f} mm",
+            remedy="check that against the drawing, or give the width or height wanted",
+        )
+
+
+def tell_nothing(notes: Notes, *, lined: bool = False) -> DrawingError:
+    """Return the error of a drawing without anything to cut, with what was left out."""
+    told = "; ".join(f.message for f in notes.findings()[:6])
+    why = "it holds only lines" if lined else "it has no filled shapes"
+    return DrawingError(
+        "the drawing holds nothing to cut: " + (told or why),
+        remedy="read its strokes, or fill the shapes to be cut"
+        if lined
+        else "fill the shapes to be cut, and turn text into paths",
+    )
+
+
+def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes, *, chosen: bool) -> None:
+    lined = [f for f in outline.figures if f.stroke is not None]
+    if not lined:
+        return
+    only = sum(f.fill is None for f in lined)
+    how = outline.reading.strokes
+    if how == "ignore" and not chosen:
+        what = f"{only} shapes that are only lines were left out" if only else "lines add nothing"
+        notes.add(
+            "strokes-ignored",
+            "warning" if only else "info",
+            f"{len(lined)} shapes have a stroke; only filled areas were read, so {what}",
+            remedy="choose how strokes are read: ignore, outline or centreline",
+        )
+    if how != "centreline":
+        return
+    rings, lines = len(drawn.joined.rings), len(drawn.joined.lines)
+    if not chosen:
+        notes.add(
+            "stroke-only",
+            "warning",
+            f"the drawing is made of lines alone; their centres were read: {rings} closed ones "
+            f"as the outline (a ring inside a ring is a hole), {lines} open ones for engraving",
+            remedy="choose strokes outline if the width of the lines is what counts",
+        )
+    for gap, at in drawn.joined.gaps:
+        notes.add(
+            "gap-closed",
+            "info",
+            f"two ends of lines lay {gap:.4f} mm apart and were joined",
+            at_mm=at,
+            value=gap,
+            unit="mm",
+        )
+
+
+def _tell_light(outline: Outline, drawn: Drawn, notes: Notes) -> None:
+    """Tell of light shapes painted over dark ones, where all paint counts."""
+    figures, areas = outline.figures, drawn.areas
+    light = [k for k, f in enumerate(figures) if f.light and not areas[k].is_empty]
+    if not light or outline.reading.paint == "visible" or len(light) == len(figures):
+        return
+    tree = shapely.STRtree(list(areas))
+    first, second = tree.query([areas[k] for k in light], predicate="intersects")
+    over = {light[a] for a, b in zip(first.tolist(), second.tolist(), strict=True) if b < light[a]}
+    under = {
+        light[a] for a, b in zip(first.tolist(), second.tolist(), strict=True) if b > light[a]
+    }
+    for k in sorted((over | under) & set(light)):
+        where = "over" if k in over else "under"
+        if any(not figures[j].light for j in range(len(figures))):
+            notes.add(
+                "light-paint",
+                "warning",
+                f"{figures[k].element}: it is painted in {figures[k].fill} {where} other shapes, "
+                "and counts as material like all paint",
+                remedy="choose paint visible to take only what looks dark",
+            )
+
+
+def _tell_crossings(outline: Outline, notes: Notes) -> None:
+    """Tell of rings that cross themselves so that the fill rule changes their area."""
+    filled = [f for f in outline.figures if f.fill is not None]
+    lines = polylines(filled, outline.matrix, outline.fine_mm)
+    for figure, parts in zip(filled, lines, strict=True):
+        rings = [line for line, _ in parts if len(np.unique(line, axis=0)) >= 3]
+        if not rings:
+            continue
+        polygons = np.array([shapely.Polygon(r) for r in rings])
+        for k in np.flatnonzero(~shapely.is_valid(polygons)).tolist():
+            alone = filled_area([rings[k]], figure.rule).area
+            change = abs(alone - shapely.Polygon(rings[k]).area)
+            if change > _HAIR_MM2:
+                reason = shapely.is_valid_reason(polygons[k])
+                notes.add(
+                    "self-crossing",
+                    "warning",
+                    f"{figure.element}: its edge crosses itself; filled by the rule {figure.rule}",
+                    at_mm=_place_in(reason),
+                    value=change,
+                    unit="mm2",
+                    remedy="look at the place; mend the drawing if it is not meant so",
+                )
+        _tell_doubles(figure, rings, notes)
+
+
+def _tell_doubles(figure: Figure, rings: list[NDArray[np.float64]], notes: Notes) -> None:
+    """Tell of rings that lie on one another and cancel."""
+    if len(rings) < 2:
+        return
+    polygons = shapely.normalize([shapely.Polygon(r) for r in rings])
+    keys = shapely.to_wkb(shapely.set_precision(polygons, 1e-6, mode="pointwise")).tolist()
+    if len(set(keys)) < len(keys):
+        notes.add(
+            "ring-twice",
+            "warning",
+            f"{figure.element}: {len(keys) - len(set(keys))} of its rings are drawn twice; "
+            "by the fill rule they may cancel",
+            remedy="take out the copies",
+        )
+
+
+def _place_in(reason: str) -> tuple[float, float] | None:
+    """Coordinates inside a reason such as "Self-intersection[1 2]"."""
+    inside = reason.partition("[")[2].rstrip("]").split()
+    return (float(inside[0]), float(inside[1])) if len(inside) >= 2 else None
