@@ -6,19 +6,20 @@ findings. The job itself computes nothing, so it may be changed until it is plan
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from outline2path.drawing.outline import Outline
 from outline2path.errors import SettingError
-from outline2path.job.make import make_plan
 from outline2path.job.placing import Zero
-from outline2path.job.plan import Plan
 from outline2path.job.step import Bench, ProfileStep
-from outline2path.operations.profile import ProfileSettings
+from outline2path.operations.profile_settings import ProfileSettings
 from outline2path.shop.cutter import Cutter
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
 from outline2path.units import parse_feed, parse_length, parse_speed
+
+if TYPE_CHECKING:
+    from outline2path.job.plan import Plan
 
 __all__ = ["Job"]
 
@@ -180,6 +181,8 @@ class Job:
         RefusedError
             When the cutter reaches nothing at all.
         """
+        from outline2path.job.make import make_plan  # the later rooms are loaded when needed
+
         if len(self.steps) != 1:
             raise SettingError(
                 f"this job has {len(self.steps)} steps",

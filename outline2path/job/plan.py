@@ -12,26 +12,27 @@ import os
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from outline2path.errors import RefusedError
 from outline2path.findings import Finding, worst
-from outline2path.job.placing import Placement
 from outline2path.job.report import report
-from outline2path.job.step import Bench, ProfileStep
 from outline2path.job.words import count, duration, outline_words
 from outline2path.late import later
-from outline2path.operations.cut import Tab
-from outline2path.path.time import Times
-from outline2path.path.toolpath import Toolpath
-from outline2path.proof.expected import Expected
-from outline2path.proof.judge import judge
-from outline2path.proof.verdict import Proof
-from outline2path.reach.spots import Reach
-from outline2path.reach.walls import Wall
-from outline2path.rs274.program import Program
-from outline2path.shop.feeds import Feeds
 from outline2path.units import format_length
+
+if TYPE_CHECKING:
+    from outline2path.job.placing import Placement
+    from outline2path.job.step import Bench, ProfileStep
+    from outline2path.operations.cut import Tab
+    from outline2path.path.time import Times
+    from outline2path.path.toolpath import Toolpath
+    from outline2path.proof.expected import Expected
+    from outline2path.proof.verdict import Proof
+    from outline2path.reach.spots import Reach
+    from outline2path.reach.walls import Wall
+    from outline2path.rs274.program import Program
+    from outline2path.shop.feeds import Feeds
 
 __all__ = ["Plan"]
 
@@ -85,12 +86,16 @@ class Plan:
         text : str, optional
             Another program, as one edited by hand; the plan's own by default.
         """
-        return self.proof if text is None else judge(text, self.expected)
+        if text is None:
+            return self.proof
+        from outline2path.proof.judge import judge
+
+        return judge(text, self.expected)
 
     @cached_property
     def proof(self) -> Proof:
         """The proof of the plan's own program."""
-        return judge(self.program.text, self.expected)
+        return self.prove(self.program.text)
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from outline2path.drawing.outline import Outline
 from outline2path.job.placing import Zero
-from outline2path.operations.profile import ProfileSettings
+from outline2path.operations.profile_settings import ProfileSettings
 from outline2path.shop.cutter import Cutter
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
