@@ -44,7 +44,12 @@ _MOST_DEPTH_ROWS = 10
 
 
 def plan_key(
-    lines: Sequence[Trace], *, tabs: Sequence[Tab], reach: Any, stock: Bounds | None
+    lines: Sequence[Trace],
+    *,
+    tabs: Sequence[Tab],
+    reach: Any,
+    walls: Sequence[Any] = (),
+    stock: Bounds | None,
 ) -> Block:
     """Return the key: one row for each meaning that is on the plot."""
     roles = {t.role for t in lines}
@@ -56,7 +61,8 @@ def plan_key(
         "kerf": "cut" in roles,
         "tab": bool(tabs),
         "lost": bool(getattr(reach, "spots", ())),
-        "start": "plunge" in roles,
+        "thin": any(getattr(w, "area", None) is not None for w in walls),
+        "start": bool(roles & {"plunge", "ramp", "cut"}),
         "direction": "cut" in roles,
         "ramp": "ramp" in roles,
         "lead-in": "lead-in" in roles,
@@ -85,7 +91,7 @@ def key_rows(names: Iterable[str]) -> Block:
 
 
 def depth_block(
-    lines: Sequence[Trace], place: Any, depths: Any, colours: Sequence[str], units: Units
+    lines: Sequence[Trace], place: Any, depths: Any, *, colours: Sequence[str], units: Units
 ) -> tuple[Block, ...]:
     """One row a depth: its stripe, z, and the length cut there; the middle left out if many."""
     if not len(depths):

@@ -32,7 +32,7 @@ __all__ = ["MOST_DETAILS", "draw_detail", "gap_line", "listed_spots"]
 
 MOST_DETAILS = 4
 """Spots shown enlarged: one row of a page."""
-_CUTTERS_WIDE, _LOST_ROOM = 1.5, 1.25
+_CUTTERS_WIDE, _LOST_ROOM = (1.5, 3.0), 1.25
 _Array = NDArray[np.float64]
 
 
@@ -64,7 +64,8 @@ def draw_detail(
 ) -> tuple[Artist, ...]:
     """Draw one spot enlarged into small axes; `mark` is its number and mark on the plot."""
     radius = reach.cutter_mm / 2
-    half = max(_CUTTERS_WIDE * reach.cutter_mm, _LOST_ROOM * _extent(spot))
+    least, most = (reach.cutter_mm * k for k in _CUTTERS_WIDE)
+    half = min(max(least, _LOST_ROOM * _extent(spot)), most)
     x, y = spot.at_mm
     window = (x - half, y - half, x + half, y + half)
     ax.set(xlim=window[::2], ylim=window[1::2], xticks=[], yticks=[])

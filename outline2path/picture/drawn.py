@@ -63,6 +63,11 @@ class Drawn:
             for row in block.rows
         )
 
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        from outline2path.picture.show import DENSE, SCREEN_DPI, for_notebook, picture
+
+        return for_notebook(picture(self, dpi=SCREEN_DPI * DENSE))
+
     def __repr__(self) -> str:
         kinds = ", ".join(name for name, found in self.artists.items() if found)
         return f"Drawn({self.title!r}: {kinds})"

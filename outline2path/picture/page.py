@@ -7,6 +7,7 @@ the object interface and its own canvas; no global state of the plotting library
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -30,6 +31,8 @@ EDGE_PT = 18.0
 PAGE_IN = 9.0
 """Width of a page: 900 px at 100 dots an inch."""
 _POINTS_PER_INCH = 72.0
+_DOT_PT = 0.72
+"""A dot on a screen of 100 dots an inch: pages are whole dots high."""
 _MOST_TITLE_LINES = 3
 _TITLE_PT, _FACTS_PT, _FOOT_PT = 14.0, 9.0, 6.8
 
@@ -101,6 +104,7 @@ def new_page(
     low = 26.0 + 9.0 * len(foot) if foot else 12.0
     top = low + body_pt
     high = top + 26.0 + 18.0 * len(titles) + 12.0 * len(lines)
+    high = math.ceil(high / _DOT_PT) * _DOT_PT
     figure = new_figure(wide, high)
     paper = figure.add_axes((0, 0, 1, 1), zorder=-1)
     paper.set(xlim=(0, wide), ylim=(0, high))

@@ -118,11 +118,12 @@ def draw_reach(
         Thin walls to mark as well, answer of `thin_walls`.
     """
     outline: Outline = reach.outline
+    walls = tuple(walls)
     marks = make_marks(reach=reach, walls=walls, findings=outline.findings, units=units)
     size = cutter_words(reach.cutter_mm, units=units)
     title = title or f"{name_of(outline)}: where a {size} cutter cannot reach"
     facts = reach_facts(reach, units)
-    key = key_rows(["part", "edge", *(["lost"] if reach.spots else []), "cutter"])
+    key = key_rows(_reach_names(reach, walls))
     blocks = marks_block(marks, heading="Narrow spots" if reach.spots else "Notes")
     enlarged = listed_spots(reach, marks) if ax is None else []
     small: tuple[Axes, ...] = ()
@@ -148,6 +149,7 @@ def draw_reach(
         "part": (add_fill(ax, kept, "part"),) if kept is not None else (),
         "edge": (_edges(ax, outline.region),),
         "lost": _lost(ax, reach),
+        "thin": _thin(ax, walls, _HATCH_PT / 2 / scale),
         "cutter": _discs(ax, reach, marks),
         "detail": tuple(a for drawn in details for a in drawn),
         "scale": scale_bar(ax, units=units),
@@ -194,16 +196,16 @@ def draw_plan(
     ax : matplotlib Axes, optional
         Where to draw; a page of its own is made if left out.
     """
-    lines = traces(toolpath)
+    lines, walls = traces(toolpath), tuple(walls)
     marks = make_marks(reach=reach, walls=walls, findings=findings, units=units)
     depths, place = cuts.pass_depths(toolpath)
     colours = depth_colours(len(depths))
     bounds = _plan_bounds(outline, lines, stock_box_mm)
     title = title or name_of(outline)
     facts = plan_facts(outline, toolpath, tabs=len(tabs), time_s=time_s, units=units)
-    key = plan_key(lines, tabs=tabs, reach=reach, stock=stock_box_mm)
+    key = plan_key(lines, tabs=tabs, reach=reach, walls=walls, stock=stock_box_mm)
     blocks = (
-        *depth_block(lines, place, depths, colours, units),
+        *depth_block(lines, place, depths, colours=colours, units=units),
         *marks_block(marks),
     )
     if ax is None:
@@ -218,6 +220,7 @@ def draw_plan(
     artists["kerf"] = () if kerf.is_empty else (add_fill(ax, kerf, "kerf"),)
     artists["tab"] = _tabs(ax, kept, outline, tabs, max(diameters, default=0.0))
     artists["lost"] = _lost(ax, reach)
+    artists["thin"] = _thin(ax, walls, _HATCH_PT / 2 / scale)
     kerf_pt = min(diameters, default=0.0) * scale
     artists |= cuts.draw_cuts(ax, lines, place=place, colours=colours, kerf_pt=kerf_pt)
     artists["start"] = cuts.draw_starts(ax, lines)
@@ -269,6 +272,22 @@ def _lost(ax: Axes, reach: Any) -> tuple[Artist, ...]:
     lost = [s.lost for s in getattr(reach, "spots", ()) if s.lost is not None]
     whole = shapely.union_all(lost) if lost else None
     return (add_fill(ax, whole, "lost"),) if whole is not None and whole.area > 0 else ()
+
+
+def _reach_names(reach: Any, walls: Sequence[Any]) -> list[str]:
+    """Return the meanings on a picture of a reach, for its key."""
+    thin = any(getattr(w, "area", None) is not None for w in walls)
+    found = {"part": True, "edge": True, "lost": reach.spots, "thin": thin, "cutter": reach.spots}
+    return [name for name, there in found.items() if there]
+
+
+def _thin(ax: Axes, walls: Sequence[Any], spacing_mm: float) -> tuple[Artist, ...]:
+    """Fill the places of walls that are too thin, where the walls know their area."""
+    areas = [w.area for w in walls if getattr(w, "area", None) is not None]
+    whole = shapely.union_all(areas) if areas else None
+    if whole is None or whole.is_empty:
+        return ()
+    return (add_fill(ax, whole, "thin"), add_hatch(ax, whole, "thin", spacing_mm=spacing_mm))
 
 
 def _tabs(

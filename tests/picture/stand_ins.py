@@ -35,6 +35,7 @@ class StandInSpot:
 class StandInWall:
     at_mm: tuple[float, float]
     thickness_mm: float
+    area: shapely.Polygon | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -59,20 +59,22 @@ def test_many_depths_are_shortened_in_the_middle(count, rows):
     depths = tuple(-0.5 * (k + 1) for k in range(count))
     path, _ = profile_path(shapely.box(0, 0, 20, 20), depths_mm=depths, tabs=0)
     ranked, place = pass_depths(path)
-    (block,) = depth_block(traces(path), place, ranked, depth_colours(count), "mm")
+    (block,) = depth_block(traces(path), place, ranked, colours=depth_colours(count), units="mm")
     assert len(block.rows) == rows
     assert block.rows[-1].words == f"z {signed_words(depths[-1], 'mm')}"
 
 
 def test_the_length_at_a_depth_is_that_of_its_cuts():
     path, _ = profile_path(shapely.box(0, 0, 40, 30), depths_mm=(-1.0,), tabs=0, cutter_mm=2.0)
-    (block,) = depth_block(traces(path), *reversed(pass_depths(path)), ["#000000"], "mm")
+    (block,) = depth_block(
+        traces(path), *reversed(pass_depths(path)), colours=["#000000"], units="mm"
+    )
     # perimeter plus a turn of the cutter's radius: 140 + 2 pi = 146.28, in whole mm
     assert block.rows[0].right == "146 mm"
 
 
 def test_no_depths_make_no_block():
-    assert depth_block((), np.array([], int), np.array([]), (), "mm") == ()
+    assert depth_block((), np.array([], int), np.array([]), colours=(), units="mm") == ()
 
 
 @pytest.mark.parametrize(

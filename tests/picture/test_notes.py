@@ -59,9 +59,9 @@ def test_drawn_rows_stay_in_their_column(blocks):
     dots = page.figure.dpi / 72
     for text in (a for a in drawn if hasattr(a, "get_text") and a.get_text()):
         box = text.get_window_extent()
-        # widths are measured without fitting letters to dots: a few dots a line
-        assert box.x1 / dots <= 20 + 160 + 6
-        assert box.y0 / dots >= page.low - 6
+        # letters are fitted to whole dots when drawn: one dot
+        assert box.x1 / dots <= 20 + 160 + 1
+        assert box.y0 / dots >= page.low - 1
 
 
 @pytest.mark.parametrize("name", sorted(MEANINGS))

@@ -219,3 +219,15 @@ def test_thin_walls_are_marked_by_diamonds():
     drawn = draw_reach(reach, walls=(wall,))
     assert drawn.artists["badge"][0].get_marker() == "D"
     assert "0.50 mm thick" in drawn.words[-1]
+
+
+def test_thin_walls_that_know_their_area_are_filled_and_crossed():
+    wall = stand_ins.StandInWall(
+        at_mm=(60.0, 52.0), thickness_mm=0.5, area=shapely.box(55, 51.75, 65, 52.25)
+    )
+    drawn = draw_plan(**plan_of_leaf(walls=iter([wall])))
+    fill, ruling = drawn.artists["thin"]
+    # 10 x 0.5 mm of box, back as the path of the fill
+    assert shapely.Polygon(fill.get_path().to_polygons()[0]).area == pytest.approx(5.0)
+    assert ruling.get_segments()
+    assert "wall too thin" in " ".join(drawn.words)
