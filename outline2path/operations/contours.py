@@ -54,6 +54,11 @@ class Kit:
         return self.bottom_mm + self.settings.tab_height_mm
 
     @property
+    def beside_mm(self) -> float:
+        """How far a roughing ring may be from the finishing ring beside it."""
+        return _BESIDE * self.settings.finish_allowance_mm + self.budget.tolerance_mm
+
+    @property
     def offset_mm(self) -> float:
         """Distance from the drawn edge, grown by the allowance, to the ring."""
         return self.cutter.radius_mm + self.budget.margin_mm
@@ -83,6 +88,20 @@ def contours_of(
         In a lawful order.
     findings : list of Finding
         Leads, tabs and entries not to be had as asked.
+
+    Examples
+    --------
+    >>> from outline2path.operations.profile_settings import ProfileSettings
+    >>> from outline2path.operations.rings import rings_of
+    >>> from outline2path.shop.cutter import Cutter
+    >>> from outline2path.tolerance import Budget
+    >>> area = shapely.MultiPolygon([shapely.box(0, 0, 40, 30)])
+    >>> kit = Kit(cutter=Cutter(3), settings=ProfileSettings(), budget=Budget(), depths=(-2.0,),
+    ...           top_mm=0.0, bottom_mm=-2.0)
+    >>> rings = rings_of(area, side="outside", direction="climb")
+    >>> (contour,), findings = contours_of(rings, [], areas=(area, None), kit=kit)
+    >>> [span.role for span in contour.cuts[0].spans], findings
+    (['plunge', 'lead-in', 'cut', 'lead-out'], [])
     """
     parent, depth = enclosing(rings)
     order = sorted(range(len(rings)), key=lambda k: (-depth[k], k))
@@ -92,27 +111,13 @@ def contours_of(
     for k, outer in enumerate(parent):
         if outer >= 0:
             after[place[outer]].add(place[k])
-    owners = _owners(rough, rings, kit, after)
-    leads = _leads(rings, areas[0], kit)
-    rough_leads = _leads(rough, areas[1], kit)
-    traces = [
-        lead.trace(ring.loop)
-        for ring, lead in zip([*rings, *rough], [*leads, *rough_leads], strict=True)
-    ]
-    wanted = tabs_wanted(rings, count=kit.settings.tabs, cutter_mm=kit.cutter.diameter_mm)
-    plans = place_tabs(
-        rings,
-        wanted,
-        length_mm=kit.settings.tab_length_mm,
-        cutter_mm=kit.cutter.diameter_mm,
-        leads=shapely.union_all(traces),
-    )
+    leads, rough_leads = _leads(rings, areas[0], kit), _leads(rough, areas[1], kit)
+    plans = _tab_plans([*rings, *rough], [*leads, *rough_leads], len(rings), kit)
+    belonging = _belonging(rough, rings, kit, after)
+    raised = _raised_beside(rough, rings, plans, kit)
     contours = []
     for n, (ring, lead, plan) in enumerate(zip(rings, leads, plans, strict=True)):
-        mine = [k for k, owner in enumerate(owners) if owner == n]
-        cuts = [
-            cut for k in mine for cut in _rough_cuts(rough[k], rough_leads[k], rings, plans, kit)
-        ]
+        cuts = [c for k in belonging[n] for c in _cuts(rough[k], rough_leads[k], raised[k], kit)]
         cuts += _cuts(ring, lead, _raised(ring, plan.middles_mm, kit), kit)
         tabs = _tabs(ring, plan, kit)
         contours.append(Contour(number=n, cuts=tuple(cuts), after=frozenset(after[n]), tabs=tabs))
@@ -125,22 +130,20 @@ def contours_of(
     return contours, findings
 
 
-def _owners(rough: list[Ring], rings: list[Ring], kit: Kit, after: list[set[int]]) -> list[int]:
+def _belonging(
+    rough: list[Ring], rings: list[Ring], kit: Kit, after: list[set[int]]
+) -> list[list[int]]:
     """Give each roughing ring to the first finishing ring beside it; the rest wait for that."""
-    if not rough:
-        return []
-    lines = [shapely.LineString(ring.loop.points) for ring in rings]
-    tree = shapely.STRtree(lines)
-    reach = _BESIDE * kit.settings.finish_allowance_mm + kit.budget.tolerance_mm
-    owners = []
-    for ring in rough:
+    mine: list[list[int]] = [[] for _ in rings]
+    tree = shapely.STRtree([shapely.LineString(ring.loop.points) for ring in rings])
+    for k, ring in enumerate(rough):
         line = shapely.LineString(ring.loop.points)
-        beside = np.sort(tree.query(line, predicate="dwithin", distance=reach)).tolist()
+        beside = np.sort(tree.query(line, predicate="dwithin", distance=kit.beside_mm)).tolist()
         owner = beside[0] if beside else int(tree.nearest(line))
-        owners.append(owner)
+        mine[owner].append(k)
         for other in beside[1:]:
             after[other].add(owner)
-    return owners
+    return mine
 
 
 def _leads(rings: list[Ring], area: BaseGeometry | None, kit: Kit) -> list[Lead]:
@@ -161,7 +164,7 @@ def _leads(rings: list[Ring], area: BaseGeometry | None, kit: Kit) -> list[Lead]
             kind=settings.lead,
             size_mm=settings.lead_mm or kit.cutter.radius_mm,
             cutter_mm=kit.cutter.diameter_mm,
-            chords_mm=kit.budget.chords_mm,
+            chords_mm=kit.budget.arcs_mm / 2,
             forbidden=forbidden,
             with_helix=settings.entry == "helix",
         )
@@ -176,23 +179,33 @@ def _raised(ring: Ring, middles_mm: tuple[float, ...], kit: Kit) -> Raised:
     return Raised(tuple((low, low + 2 * half) for low, _ in stretches), kit.tab_top_mm)
 
 
-def _rough_cuts(
-    ring: Ring, lead: Lead, rings: list[Ring], plans: list[TabPlan], kit: Kit
-) -> list[Cut]:
-    """Cut a roughing ring at every depth, over all the tabs beside it."""
-    places = [
-        ring_.loop.at(np.array(plan.middles_mm))
-        for ring_, plan in zip(rings, plans, strict=True)
-        if plan.middles_mm
-    ]
-    middles: NDArray[np.float64] = np.empty(0)
-    if places:
-        points = np.concatenate(places)
+def _tab_plans(every: list[Ring], leads: list[Lead], finishing: int, kit: Kit) -> list[TabPlan]:
+    """Place the tabs of the finishing rings, the first of all, clear of every ring's lead."""
+    rings, diameter = every[:finishing], kit.cutter.diameter_mm
+    return place_tabs(
+        rings,
+        tabs_wanted(rings, count=kit.settings.tabs, cutter_mm=diameter),
+        length_mm=kit.settings.tab_length_mm,
+        cutter_mm=diameter,
+        leads=[lead.trace(ring.loop) for ring, lead in zip(every, leads, strict=True)],
+        room_mm=kit.settings.finish_allowance_mm,
+    )
+
+
+def _raised_beside(
+    rough: list[Ring], rings: list[Ring], plans: list[TabPlan], kit: Kit
+) -> list[Raised]:
+    """Raise each roughing ring over all the tabs it runs beside."""
+    middles = [r.loop.at(np.array(p.middles_mm)) for r, p in zip(rings, plans, strict=True)]
+    places = np.concatenate(middles)
+    tree = shapely.STRtree(shapely.points(places))
+    raised = []
+    for ring in rough:
         line = shapely.LineString(ring.loop.points)
-        reach = _BESIDE * kit.settings.finish_allowance_mm + kit.budget.tolerance_mm
-        beside = points[shapely.distance(line, shapely.points(points)) <= reach]
-        middles = ring.loop.nearest(beside) if len(beside) else middles
-    return _cuts(ring, lead, _raised(ring, tuple(middles.tolist()), kit), kit)
+        beside = np.sort(tree.query(line, predicate="dwithin", distance=kit.beside_mm))
+        along = ring.loop.nearest(places[beside]) if len(beside) else np.empty(0)
+        raised.append(_raised(ring, tuple(along.tolist()), kit))
+    return raised
 
 
 def _cuts(ring: Ring, lead: Lead, raised: Raised, kit: Kit) -> list[Cut]:

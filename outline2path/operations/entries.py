@@ -130,7 +130,6 @@ def walk(
      ('cut', [-3.0, -3.0])]
     """
     slope = _Slope(start_mm, end_mm, from_z, to_z)
-    role: Role = "cut" if from_z == to_z else "ramp"
     top = raised.top_mm
     spans: list[Span] = []
     here = start_mm
@@ -139,7 +138,7 @@ def walk(
             continue
         begin = max(low, slope.reaches(top)) if slope.at(low) > top else low
         if begin > here + LENGTH_EPSILON_MM:
-            spans.append(_along(loop, here, begin, slope, role))
+            spans.append(_along(loop, here, begin, slope=slope))
         over = _lifted(loop.piece(begin, high), np.asarray(top))
         if (spans or not fresh) and slope.at(begin) < top - LENGTH_EPSILON_MM:
             over = np.vstack(([[*over[0, :2], float(slope.at(begin))]], over))
@@ -148,12 +147,13 @@ def walk(
         spans.append(Span("plunge", down))
         here = high
     if end_mm > here + LENGTH_EPSILON_MM:
-        spans.append(_along(loop, here, end_mm, slope, role))
+        spans.append(_along(loop, here, end_mm, slope=slope))
     return spans
 
 
-def _along(loop: Loop, start_mm: float, end_mm: float, slope: _Slope, role: Role) -> Span:
+def _along(loop: Loop, start_mm: float, end_mm: float, *, slope: _Slope) -> Span:
     stops = loop.stops(start_mm, end_mm)
+    role: Role = "cut" if slope.from_z == slope.to_z else "ramp"
     return Span(role, _lifted(loop.at(stops), slope.at(stops)))
 
 

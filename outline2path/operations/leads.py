@@ -19,7 +19,8 @@ The chords of arcs have their ends on the circle.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -37,6 +38,8 @@ Floats = NDArray[np.float64]
 LeadKind = Literal["arc", "line", "none"]
 _PLACES = 96
 """Most places along a ring that are tried."""
+_FEW = 8
+"""Places tried first, all at once: one of them nearly always has room."""
 _SHRUNK = (1.0, 0.5, 0.25)
 _HELIX = (0.9, 0.8, 0.7, 0.6, 0.5)
 """Radius of a helix in cutter radii: under 1, so that no post stays (sources: 0.5 to 0.9)."""
@@ -135,19 +138,32 @@ def find_lead(
     """
     places = _places(ring, cutter_mm)
     overlap = min(0.5, cutter_mm / 4, ring.loop.length_mm / 20)
-    for way in _fallbacks(kind) if forbidden is not None else ():
-        for share in _SHRUNK:
-            size = size_mm * share
-            into = _shape(ring, places, way, size, chords_mm, -1.0)
-            out = _shape(ring, places + overlap, way, size, chords_mm, 1.0)
-            free = _free(into[:, ::-1], forbidden) & _free(out, forbidden)
-            if np.any(free):
-                k = int(np.argmax(free))
-                lead = Lead(way, size, float(places[k]), overlap, into[k], out[k])
-                return _with_helix(lead, ring, cutter_mm, chords_mm, forbidden, with_helix)
-    start, end = float(places[0]), float(places[0] + overlap)
-    lead = Lead("none", 0.0, start, overlap, ring.loop.at(start)[None], ring.loop.at(end)[None])
-    return _with_helix(lead, ring, cutter_mm, chords_mm, forbidden, with_helix)
+    lead = _without(ring, float(places[0]), overlap)
+    if forbidden is None:
+        return lead
+    tries = [
+        (way, size_mm * share, some)
+        for way in _fallbacks(kind)
+        for share in _SHRUNK
+        for some in (places[:_FEW], places[_FEW:])
+    ]
+    for way, size, some in tries:
+        shape = _Shape(ring, way, size, chords_mm)
+        into, out = shape.at(some, sense=-1.0), shape.at(some + overlap, sense=1.0)
+        free = _free(into[:, ::-1], forbidden) & _free(out, forbidden)
+        if np.any(free):
+            k = int(np.argmax(free))
+            lead = Lead(way, size, float(some[k]), overlap, into[k], out[k])
+            break
+    if not with_helix:
+        return lead
+    circles = _circles(lead, ring, cutter_mm, chords_mm)
+    return replace(lead, helix=next((c for c in circles if _open(c, forbidden)), None))
+
+
+def _without(ring: Ring, start_mm: float, overlap_mm: float) -> Lead:
+    ends = ring.loop.at(np.array([[start_mm], [start_mm + overlap_mm]]))
+    return Lead("none", 0.0, start_mm, overlap_mm, ends[0], ends[1])
 
 
 def _fallbacks(kind: LeadKind) -> tuple[LeadKind, ...]:
@@ -170,26 +186,30 @@ def _places(ring: Ring, cutter_mm: float) -> Floats:
     return places[np.argsort(np.round(score, 3), kind="stable")]
 
 
-def _shape(
-    ring: Ring, places: Floats, way: LeadKind, size_mm: float, chords_mm: float, sense: float
-) -> Floats:
-    """Return leads at many places, shape (places, n, 2).
+@dataclass(frozen=True, eq=False)
+class _Shape:
+    """One kind and size of lead, to be laid at many places of a ring."""
 
-    Lead-ins (sense -1) end on the ring, lead-outs (sense +1) begin on it.
-    """
-    foot = ring.loop.at(places)[:, None]
-    ahead = ring.loop.heading(places)[:, None] * sense
-    aside = ring.waste_normal(places)[:, None]
-    if way == "arc":
-        t = chord_angles(size_mm, math.pi / 2, chords_mm)[None, :, None]
-        lines = foot + size_mm * (ahead * np.sin(t) + aside * (1 - np.cos(t)))
-    else:
-        t = np.array([0.0, 1.0])[None, :, None]
-        lines = foot + size_mm * math.sqrt(0.5) * t * (ahead + aside)
-    return np.asarray(lines if sense > 0 else lines[:, ::-1])
+    ring: Ring
+    way: LeadKind
+    size_mm: float
+    chords_mm: float
+
+    def at(self, places: Floats, *, sense: float) -> Floats:
+        """Return leads (places, n, 2): sense -1 ends on the ring, +1 begins there."""
+        foot = self.ring.loop.at(places)[:, None]
+        ahead = self.ring.loop.heading(places)[:, None] * sense
+        aside = self.ring.waste_normal(places)[:, None]
+        if self.way == "arc":
+            t = chord_angles(self.size_mm, math.pi / 2, self.chords_mm)[None, :, None]
+            lines = foot + self.size_mm * (ahead * np.sin(t) + aside * (1 - np.cos(t)))
+        else:
+            t = np.array([0.0, 1.0])[None, :, None]
+            lines = foot + self.size_mm * math.sqrt(0.5) * t * (ahead + aside)
+        return np.asarray(lines if sense > 0 else lines[:, ::-1])
 
 
-def _free(lines: Floats, forbidden: BaseGeometry | None) -> NDArray[np.bool_]:
+def _free(lines: Floats, forbidden: BaseGeometry) -> NDArray[np.bool_]:
     """Tell which lines, beginning on the forbidden area's edge, stay out of it from there on.
 
     The first micrometre, which touches the edge, is left out of the test.
@@ -201,44 +221,28 @@ def _free(lines: Floats, forbidden: BaseGeometry | None) -> NDArray[np.bool_]:
     return clear
 
 
-def _with_helix(
-    lead: Lead,
-    ring: Ring,
-    cutter_mm: float,
-    chords_mm: float,
-    forbidden: BaseGeometry | None,
-    wanted: bool,
-) -> Lead:
-    """Add the largest circle there is room for, tangent to the lead's first motion."""
-    if not wanted or forbidden is None:
-        return lead
-    start = lead.into[0]
+def _circles(lead: Lead, ring: Ring, cutter_mm: float, chords_mm: float) -> Iterator[Floats]:
+    """Yield one turn of each circle to wind down on, tangent to the lead's first motion."""
+    start, ahead = lead.into[0], ring.loop.heading(lead.start_mm)
     aside = ring.waste_normal(lead.start_mm)
-    if len(lead.into) > 1:
-        motion = lead.into[1] - start
-        ahead = ring.loop.heading(lead.start_mm)
-        aside = ahead if lead.kind == "arc" else (ahead + aside) * math.sqrt(0.5)
-    else:
-        motion = ring.loop.heading(lead.start_mm)
+    motion = lead.into[1] - start if len(lead.into) > 1 else ahead
+    if lead.kind == "arc":
+        aside = ahead
+    elif lead.kind == "line":
+        aside = (ahead + aside) * math.sqrt(0.5)
     left = motion[0] * aside[1] - motion[1] * aside[0] > 0
     for share in _HELIX:
         radius = share * cutter_mm / 2
         t = chord_angles(radius, 2 * math.pi if left else -2 * math.pi, chords_mm)
-        arm = -aside * radius
-        turned = np.column_stack(
-            (arm[0] * np.cos(t) - arm[1] * np.sin(t), arm[0] * np.sin(t) + arm[1] * np.cos(t))
-        )
-        circle = start + aside * radius + turned
-        circle[-1] = circle[0] = start
-        ends = np.stack((circle[: len(circle) // 2 + 1], circle[::-1][: len(circle) // 2 + 1]))
-        if bool(np.all(_free(ends, forbidden))):
-            return Lead(
-                lead.kind,
-                lead.size_mm,
-                lead.start_mm,
-                lead.overlap_mm,
-                lead.into,
-                lead.out,
-                circle,
-            )
-    return lead
+        x, y = -aside * radius
+        arms = np.column_stack((x * np.cos(t) - y * np.sin(t), x * np.sin(t) + y * np.cos(t)))
+        circle = start + aside * radius + arms
+        circle[0] = circle[-1] = start
+        yield circle
+
+
+def _open(circle: Floats, forbidden: BaseGeometry) -> bool:
+    """Tell whether a circle, whose ends may lie on the forbidden area's edge, stays out of it."""
+    half = len(circle) // 2 + 1
+    ways = np.stack((circle[:half], circle[::-1][:half]))
+    return bool(np.all(_free(ways, forbidden)))

@@ -11,8 +11,8 @@ Rules:
 - Tabs are spaced evenly, then each moves up to two fifths of the spacing to where the path turns
   least: off corners and off tight curves.
 - A tab is never placed where the cutter would cut it away again or run into it: within a
-  diameter of a lead-in, a lead-out, a helix or the start, or where another stretch of path runs
-  within a diameter (a slot narrower than two cutters).
+  diameter of a lead-in, a lead-out, a helix or the start, where another stretch of path runs
+  within a diameter (a slot narrower than two cutters), or where the ring itself bends back.
 - Every piece that would fall out gets tabs: the part, and the slug of a hole or opening when it is
   larger than `LARGE_PIECE_MM2`. A slug gets its share of the number by its length, at least two.
 """
@@ -44,6 +44,9 @@ _AS_STRAIGHT = 0.5
 _FAR_ALONG = 2.0
 """Path within a diameter but more than this many diameters away along the ring is another wall:
 half a turn round the smallest circle that wide is 1.57 diameters long."""
+_BENT = 0.75
+"""Diameters between a tab's middle and the path beyond its raised stretch: where the ring bends
+back nearer than this, too little of the tab would stand."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +103,8 @@ def place_tabs(
     *,
     length_mm: float,
     cutter_mm: float,
-    leads: BaseGeometry,
+    leads: list[BaseGeometry],
+    room_mm: float = 0.0,
 ) -> list[TabPlan]:
     """Place the tabs of all rings.
 
@@ -114,8 +118,10 @@ def place_tabs(
         Length of a tab along the wall, mm.
     cutter_mm : float
         Cutting diameter, mm.
-    leads : geometry
+    leads : list of geometry
         Everything cut at full depth beside the rings, in mm.
+    room_mm : float
+        How much nearer than these rings a roughing pass may come from the far side of a slot.
 
     Returns
     -------
@@ -128,28 +134,25 @@ def place_tabs(
     >>> area = shapely.MultiPolygon([shapely.box(0, 0, 60, 60)])
     >>> rings = rings_of(area, side="outside", direction="climb")
     >>> (plan,) = place_tabs(rings, [4], length_mm=6.0, cutter_mm=3.0,
-    ...                      leads=shapely.Point(-60, -60))
+    ...                      leads=[])
     >>> [15 < s % 60 < 45 for s in plan.middles_mm]  # far from the corners at 0 and 60
     [True, True, True, True]
     """
     if not any(wanted):
         return [TabPlan((), 0) for _ in rings]
     samples = [_samples(ring.loop, cutter_mm) for ring in rings]
-    narrow = _narrow(rings, samples, cutter_mm)
-    shapely.prepare(leads)
+    half = (length_mm + cutter_mm) / 2
+    taken = _taken(rings, samples, leads, cutter_mm=cutter_mm, half_mm=half, room_mm=room_mm)
     plans = []
-    for ring, count, along, tight in zip(rings, wanted, samples, narrow, strict=True):
+    for ring, count, along, flags in zip(rings, wanted, samples, taken, strict=True):
         if count == 0:
             plans.append(TabPlan((), 0))
             continue
-        needed = count if ring.keeps_inside else min(count, 2)
         step = ring.loop.length_mm / len(along)
-        near = shapely.dwithin(shapely.points(ring.loop.at(along)), leads, cutter_mm + step)
-        half = math.ceil(length_mm / 2 / step)
-        cost = _bends(ring.loop, along, (length_mm + cutter_mm) / 2)
-        cost = np.where(_spread(tight | near, half), np.inf, cost)
-        apart = length_mm + 2 * cutter_mm + 2 * step
-        plans.append(TabPlan(_spaced(cost, ring.loop.length_mm, count, apart), needed))
+        cost = _bends(ring.loop, along, half)
+        cost = np.where(_spread(flags, math.ceil(length_mm / 2 / step)), np.inf, cost)
+        middles = _spaced(cost, ring.loop.length_mm, count, length_mm + 2 * cutter_mm + 2 * step)
+        plans.append(TabPlan(middles, count if ring.keeps_inside else min(count, 2)))
     return plans
 
 
@@ -167,21 +170,33 @@ def _samples(loop: Loop, cutter_mm: float) -> Floats:
     return np.arange(count) * loop.length_mm / count
 
 
-def _narrow(rings: list[Ring], samples: list[Floats], cutter_mm: float) -> list[Flags]:
-    """Flag the samples that another stretch of path passes within a diameter."""
+def _taken(
+    rings: list[Ring],
+    samples: list[Floats],
+    leads: list[BaseGeometry],
+    *,
+    cutter_mm: float,
+    half_mm: float,
+    room_mm: float,
+) -> list[Flags]:
+    """Flag the samples that a lead or another stretch of path passes too near for a tab."""
     counts = [len(s) for s in samples]
     places = np.concatenate([r.loop.at(s) for r, s in zip(rings, samples, strict=True)])
     which = np.repeat(np.arange(len(rings)), counts)
     along = np.concatenate(samples)
     round_mm = np.repeat([ring.loop.length_mm for ring in rings], counts)
     points = shapely.points(places)
-    reach = cutter_mm + float(np.max(round_mm / np.repeat(counts, counts))) / 2
+    step = float(np.max(round_mm / np.repeat(counts, counts)))
+    reach = cutter_mm + room_mm + step
     one, two = shapely.STRtree(points).query(points, predicate="dwithin", distance=reach)
     gap = np.abs(along[one] - along[two])
     gap = np.minimum(gap, round_mm[one] - gap)
-    other = (which[one] != which[two]) | (gap > _FAR_ALONG * reach)
+    bent = np.hypot(*(places[one] - places[two]).T) < _BENT * cutter_mm + step
+    other = (which[one] != which[two]) | (gap > _FAR_ALONG * reach) | (bent & (gap > half_mm))
     flags = np.zeros(len(along), dtype=bool)
     flags[one[other]] = True
+    near = shapely.STRtree(leads).query(points, predicate="dwithin", distance=reach)[0]
+    flags[near] = True
     return np.split(flags, np.cumsum(counts)[:-1])
 
 
@@ -208,7 +223,7 @@ def _spaced(cost: Floats, round_mm: float, count: int, apart_mm: float) -> tuple
     for number in range(min(count, int(round_mm / apart_mm)), 0, -1):
         for price in (straight, cost):
             for places in (everywhere, everywhere[np.isfinite(price)]):
-                found = _spaced_evenly(price, places, round_mm, number, apart_mm)
+                found = _spaced_evenly(price, places, number, round_mm=round_mm, apart_mm=apart_mm)
                 best = max(best, found, key=len)
                 if len(best) >= number:
                     return best
@@ -216,7 +231,7 @@ def _spaced(cost: Floats, round_mm: float, count: int, apart_mm: float) -> tuple
 
 
 def _spaced_evenly(
-    cost: Floats, places: NDArray[np.int64], round_mm: float, number: int, apart_mm: float
+    cost: Floats, places: NDArray[np.int64], number: int, *, round_mm: float, apart_mm: float
 ) -> tuple[float, ...]:
     """Space tabs evenly over some of the samples, at the best of several turns of the pattern."""
     if len(places) < number:

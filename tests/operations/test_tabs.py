@@ -15,8 +15,6 @@ from tests import specimens
 from tests.operations.laws import BOTTOM, plane_lines, planned, segments_below, spans_of
 from tests.strategies import cutter_diameters, numbers, regions, sheets
 
-SOMEWHERE_ELSE = shapely.Point(-500, -500)
-
 
 def middles(plan, raised_mm: float) -> list[shapely.Point]:
     """The middle of each whole raised stretch of the path."""
@@ -89,9 +87,7 @@ def test_the_middle_of_a_tab_is_never_cut_below_its_top(
 def test_raised_stretches_never_overlap(region, cutter, count, length):
     area = shapely.MultiPolygon([shapely.orient_polygons(region)])
     rings = rings_of(area, side="outside", direction="climb")
-    plans = place_tabs(
-        rings, [count] * len(rings), length_mm=length, cutter_mm=cutter, leads=SOMEWHERE_ELSE
-    )
+    plans = place_tabs(rings, [count] * len(rings), length_mm=length, cutter_mm=cutter, leads=[])
     for ring, plan in zip(rings, plans, strict=True):
         assert len(plan.middles_mm) <= count
         round_mm = ring.loop.length_mm
@@ -104,7 +100,7 @@ def test_round_a_disc_tabs_are_spaced_evenly(count):
     rings = rings_of(
         shapely.MultiPolygon([specimens.disc(0, 0, 30)]), side="outside", direction="climb"
     )
-    (plan,) = place_tabs(rings, [count], length_mm=6, cutter_mm=3, leads=SOMEWHERE_ELSE)
+    (plan,) = place_tabs(rings, [count], length_mm=6, cutter_mm=3, leads=[])
     pitch = 2 * math.pi * 30 / count
     assert np.diff(plan.middles_mm) == pytest.approx([pitch] * (count - 1), abs=0.8)  # 2 samples
 
