@@ -64,10 +64,7 @@ def plan_key(
         "thin": any(getattr(w, "area", None) is not None for w in walls),
         "start": bool(roles & {"plunge", "ramp", "cut"}),
         "direction": "cut" in roles,
-        "ramp": "ramp" in roles,
-        "lead-in": "lead-in" in roles,
-        "lead-out": "lead-out" in roles,
-        "rapid": "rapid" in roles,
+        **{name: name in roles for name in ("ramp", "lead-in", "lead-out", "rapid")},
     }
     return key_rows(n for n, on in shown.items() if on)
 

@@ -18,7 +18,7 @@ from outline2path.picture.captions import cutter_words
 from outline2path.picture.frame import Units
 from outline2path.picture.marks import Mark
 from outline2path.picture.notes import Badge, draw_badge
-from outline2path.picture.shapes import add_fill, add_lines
+from outline2path.picture.shapes import add_fill, add_lines, disc_ring
 from outline2path.picture.style import FAINT, INK, QUIET
 from outline2path.picture.words import text_style
 from outline2path.units import format_length
@@ -63,8 +63,26 @@ def draw_detail(
     ax: Axes, reach: Any, spot: Any, mark: tuple[int, Mark], *, units: Units = "mm"
 ) -> tuple[Artist, ...]:
     """Draw one spot enlarged into small axes; `mark` is its number and mark on the plot."""
-    radius = reach.cutter_mm / 2
-    least, most = (reach.cutter_mm * k for k in _CUTTERS_WIDE)
+    window = _window(ax, spot, reach.cutter_mm)
+    region = reach.outline.region
+    near = shapely.clip_by_rect(region, *window)
+    kept = shapely.box(*window) - near if reach.side == "inside" else near
+    edges = shapely.get_parts(shapely.clip_by_rect(region.boundary, *window))
+    artists: list[Artist] = [
+        *([add_fill(ax, kept, "part")] if kept.area > 0 else []),
+        *([add_fill(ax, spot.lost, "lost")] if spot.lost is not None else []),
+        add_lines(ax, [shapely.get_coordinates(e) for e in edges], "edge"),
+        add_lines(ax, [disc_ring(spot.at_mm, reach.cutter_mm / 2)], "cutter"),
+    ]
+    artists += _measure(ax, region, spot)
+    artists += draw_badge(ax, Badge(mark[0], mark[1].shape), 0.09, 0.91, transform=ax.transAxes)
+    artists += _caption(ax, spot, reach.cutter_mm, units)
+    return tuple(artists)
+
+
+def _window(ax: Axes, spot: Any, cutter_mm: float) -> tuple[float, float, float, float]:
+    """Set the limits: the spot in the middle, room for the disc and for most of what is lost."""
+    least, most = (cutter_mm * k for k in _CUTTERS_WIDE)
     half = min(max(least, _LOST_ROOM * _extent(spot)), most)
     x, y = spot.at_mm
     window = (x - half, y - half, x + half, y + half)
@@ -72,21 +90,7 @@ def draw_detail(
     ax.set_aspect("equal")
     for spine in ax.spines.values():
         spine.set(color=FAINT, linewidth=0.6)
-    region = reach.outline.region
-    near = shapely.clip_by_rect(region, *window)
-    edges = shapely.get_parts(shapely.clip_by_rect(region.boundary, *window))
-    turn = np.linspace(0, 2 * np.pi, 97)
-    disc = np.column_stack([np.cos(turn), np.sin(turn)]) * radius + [x, y]
-    artists: list[Artist] = [
-        *([add_fill(ax, near, "part")] if near.area > 0 else []),
-        *([add_fill(ax, spot.lost, "lost")] if spot.lost is not None else []),
-        add_lines(ax, [shapely.get_coordinates(e) for e in edges], "edge"),
-        add_lines(ax, [disc], "cutter"),
-    ]
-    artists += _measure(ax, region, spot)
-    artists += draw_badge(ax, Badge(mark[0], mark[1].shape), 0.09, 0.91, transform=ax.transAxes)
-    artists += _caption(ax, spot, reach.cutter_mm, units)
-    return tuple(artists)
+    return window
 
 
 def listed_spots(reach: Any, marks: Sequence[Mark]) -> list[tuple[int, Mark, Any]]:

@@ -119,9 +119,13 @@ def _best(
     free &= clear.all(axis=1)
     if not free.any():
         return None
-    away, outward = seats - anchor, anchor - middle
-    distance = np.hypot(away[:, 0], away[:, 1])
-    span = np.maximum(distance * np.hypot(*outward), np.finfo(float).tiny)
-    cost = distance * (1 - _OUTWARD_BONUS * (away @ outward) / span)
+    cost = _cost(seats - anchor, anchor - middle)
     best = int(np.argmin(np.where(free, cost, np.inf)))
     return (float(seats[best, 0]), float(seats[best, 1]))
+
+
+def _cost(away: _Array, outward: _Array) -> _Array:
+    """Distance from the anchor, less a bonus for lying outward."""
+    distance = np.hypot(away[:, 0], away[:, 1])
+    span = np.maximum(distance * np.hypot(*outward), np.finfo(float).tiny)
+    return np.asarray(distance * (1 - _OUTWARD_BONUS * (away @ outward) / span))

@@ -107,7 +107,7 @@ def marks_block(marks: Sequence[Mark], *, heading: str = "Notes") -> tuple[Block
     ]
     if len(marks) > MOST_LISTED:
         more = len(marks) - MOST_LISTED
-        rows.append(Row(words=f"and {more} more, each shown by a cross", sign="more", quiet=True))
+        rows.append(Row(words=f"and {more} more, shown by crosses", sign="more", quiet=True))
     return (Block(heading, tuple(rows)),)
 
 

@@ -113,9 +113,7 @@ def _chords(
     turn = np.mod(sign * (finish - begin), 2 * np.pi)
     closed = np.hypot(*(ends[:, :2] - starts[:, :2]).T) <= LENGTH_EPSILON_MM
     turn = np.where(arc & closed, 2 * np.pi, turn)
-    sagitta = np.minimum(chord_mm / np.maximum(radius, chord_mm), 1.0)
-    wanted = np.ceil(turn / (2 * np.arccos(1 - sagitta)))
-    counts = np.where(arc, np.clip(wanted, 1, _MOST_CHORDS), 1).astype(np.intp)
+    counts = np.where(arc, _chord_count(radius, turn, chord_mm), 1)
     owner = np.repeat(np.arange(len(moves)), counts)
     step = np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts) + 1
     share = step / counts[owner]
@@ -125,3 +123,10 @@ def _chords(
     points[round_, 0] = (centre[owner, 0] + radius[owner] * np.cos(angle))[round_]
     points[round_, 1] = (centre[owner, 1] + radius[owner] * np.sin(angle))[round_]
     return counts, points
+
+
+def _chord_count(radius: _Array, turn: _Array, chord_mm: float) -> NDArray[np.intp]:
+    """Return how many chords stay within `chord_mm` of each arc (sagitta r (1 - cos half))."""
+    sagitta = np.minimum(chord_mm / np.maximum(radius, chord_mm), 1.0)
+    wanted = np.ceil(turn / (2 * np.arccos(1 - sagitta)))
+    return np.asarray(np.clip(wanted, 1, _MOST_CHORDS), dtype=np.intp)

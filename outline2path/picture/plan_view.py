@@ -30,7 +30,7 @@ from outline2path.picture.frame import Bounds, Units, frame_axes, furniture, sca
 from outline2path.picture.marks import MOST_LISTED, draw_marks, make_marks, marks_block
 from outline2path.picture.moves import Trace, traces
 from outline2path.picture.page import PAGE_IN
-from outline2path.picture.shapes import add_fill, add_hatch, add_lines
+from outline2path.picture.shapes import add_fill, add_hatch, add_lines, disc_ring
 from outline2path.picture.sheet import lay_sheet
 from outline2path.picture.style import depth_colours
 
@@ -277,7 +277,8 @@ def _lost(ax: Axes, reach: Any) -> tuple[Artist, ...]:
 def _reach_names(reach: Any, walls: Sequence[Any]) -> list[str]:
     """Return the meanings on a picture of a reach, for its key."""
     thin = any(getattr(w, "area", None) is not None for w in walls)
-    found = {"part": True, "edge": True, "lost": reach.spots, "thin": thin, "cutter": reach.spots}
+    kept = reach.side != "inside"
+    found = {"part": kept, "edge": True, "lost": reach.spots, "thin": thin, "cutter": reach.spots}
     return [name for name, there in found.items() if there]
 
 
@@ -308,10 +309,8 @@ def _tabs(
 
 def _discs(ax: Axes, reach: Any, marks: Sequence[Any]) -> tuple[Artist, ...]:
     """Draw the cutter to scale at each listed spot."""
-    turn = np.linspace(0, 2 * np.pi, 73)
-    disc = np.column_stack([np.cos(turn), np.sin(turn)]) * reach.cutter_mm / 2
     places = [m.at_mm for m in marks[:MOST_LISTED] if m.at_mm and m.shape == "circle"]
-    rings = [disc + at for at in places]
+    rings = [disc_ring(at, reach.cutter_mm / 2) for at in places]
     return (add_lines(ax, rings, "cutter"),) if rings else ()
 
 

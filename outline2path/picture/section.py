@@ -86,15 +86,9 @@ def draw_section(
     SettingError
         When the bottom is not below the top, or the line has no length.
     """
-    if not bottom_mm < top_mm:
-        raise SettingError(
-            f"a stock from z {bottom_mm:g} up to {top_mm:g} mm has no thickness",
-            value=(bottom_mm, top_mm),
-        )
     begin, end = line_mm or _default_line(outline, toolpath, tabs)
     length = math.dist(begin, end)
-    if not length > 0:
-        raise SettingError(f"the line from {begin} to {end} has no length", value=(begin, end))
+    _check(top_mm, bottom_mm, (begin, end))
     places = places_along(begin, end)
     way = np.linspace(0, length, len(places))
     diameters = [s.cutter.diameter_mm for s in toolpath.sections]
@@ -112,6 +106,16 @@ def draw_section(
     artists["depth"] = _depths(ax, toolpath, length, units)
     artists["note"] = _note(ax, larger)
     return Drawn(ax=ax, artists=artists, blocks=(key,), title=title, facts=facts)
+
+
+def _check(top_mm: float, bottom_mm: float, line: Line) -> None:
+    if not bottom_mm < top_mm:
+        raise SettingError(
+            f"a stock from z {bottom_mm:g} up to {top_mm:g} mm has no thickness",
+            value=(bottom_mm, top_mm),
+        )
+    if not math.dist(*line) > 0:
+        raise SettingError(f"the line from {line[0]} to {line[1]} has no length", value=line)
 
 
 def _default_line(outline: Outline, toolpath: Toolpath, tabs: Sequence[Tab]) -> Line:
@@ -187,19 +191,7 @@ def _body(
         ("tab", bottom, solid, raised & ~inside),
     )
     artists: dict[str, tuple[Any, ...]] = {
-        name: (
-            ax.fill_between(
-                way,
-                low,
-                high,
-                where=where.tolist(),
-                step="mid",
-                color=meaning(name).colour,
-                linewidth=0,
-                zorder=meaning(name).order,
-            ),
-        )
-        for name, low, high, where in fills
+        name: (_filled(ax, name, way, (low, high), where),) for name, low, high, where in fills
     }
     for name in ("board", "waste"):
         fill = artists[name][0]
@@ -208,6 +200,26 @@ def _body(
     artists["stock"] = (add_lines(ax, levels, "stock"),)
     artists["edge"] = (add_lines(ax, [np.column_stack([way, floor])], "edge"),)
     return artists
+
+
+def _filled(
+    ax: Axes,
+    name: str,
+    way: _Array,
+    between: tuple[float, _Array],
+    where: NDArray[np.bool_],
+) -> Any:
+    """Fill between a level and a line as the meaning says, where asked for."""
+    style = meaning(name)
+    return ax.fill_between(
+        way,
+        *between,
+        where=where.tolist(),
+        step="mid",
+        color=style.colour,
+        linewidth=0,
+        zorder=style.order,
+    )
 
 
 def _depths(ax: Axes, toolpath: Toolpath, length: float, units: Units) -> tuple[Artist, ...]:
@@ -226,20 +238,17 @@ def _depths(ax: Axes, toolpath: Toolpath, length: float, units: Units) -> tuple[
         )
     ]
     last = math.inf
-    for z in depths[::-1] if len(depths) else ():
-        at = (float(z) - low) / (top - low) * high
+    for z in depths[::-1].tolist():
+        at = (z - low) / (top - low) * high
         if math.isinf(last) or at - last >= _LABEL_PT:
-            artists.append(
-                ax.text(
-                    length,
-                    float(z),
-                    f" z {signed_words(float(z), units)}",
-                    va="center",
-                    **text_style(7, INK),
-                )
-            )
+            artists.append(_depth_words(ax, length, z, units))
             last = at
     return tuple(artists)
+
+
+def _depth_words(ax: Axes, x: float, z: float, units: Units) -> Artist:
+    words = f" z {signed_words(z, units)}"
+    return ax.text(x, z, words, va="center", **text_style(7, INK))
 
 
 def _note(ax: Axes, larger: float) -> tuple[Artist, ...]:

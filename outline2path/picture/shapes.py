@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from matplotlib.path import Path as MplPath
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["add_fill", "add_hatch", "add_lines", "region_path", "rule_over"]
+__all__ = ["add_fill", "add_hatch", "add_lines", "disc_ring", "region_path", "rule_over"]
 
 _Array = NDArray[np.float64]
-_MOST_HATCH_LINES = 160
+_MOST_HATCH_LINES, _DISC_CHORDS = 160, 96
 
 
 def region_path(region: BaseGeometry) -> MplPath:
@@ -50,6 +50,12 @@ def region_path(region: BaseGeometry) -> MplPath:
     codes[first] = MplPath.MOVETO
     codes[np.append(first[1:], len(points))[: len(first)] - 1] = MplPath.CLOSEPOLY
     return MplPath(points.reshape(-1, 2), codes)
+
+
+def disc_ring(centre: tuple[float, float], radius: float) -> _Array:
+    """Return the rim of a disc as a closed polyline of 96 chords, mm."""
+    turn = np.linspace(0, 2 * math.pi, _DISC_CHORDS + 1)
+    return np.asarray(np.column_stack([np.cos(turn), np.sin(turn)]) * radius + centre)
 
 
 def add_fill(ax: Axes, region: BaseGeometry, name: str, *, edge_pt: float = 0.0) -> PathPatch:

@@ -11,7 +11,7 @@ from outline2path.picture.details import MOST_DETAILS, draw_detail, gap_line, li
 from outline2path.picture.marks import make_marks
 from outline2path.picture.page import new_figure
 from tests import specimens
-from tests.picture.stand_ins import StandInReach, leaf, outline, spots_of
+from tests.picture.stand_ins import StandInReach, StandInSpot, leaf, outline, spots_of
 
 
 @pytest.mark.parametrize(
@@ -63,6 +63,26 @@ def test_the_cutter_is_drawn_to_scale():
     x0, y0, x1, y1 = shapely.LineString(rings[0]).bounds
     # 96 chords a turn: the box of their corners is exact along x and y
     assert (x1 - x0, y1 - y0) == pytest.approx((6.0, 6.0))
+
+
+@pytest.mark.parametrize(("side", "filled"), [("outside", False), ("inside", True)])
+def test_what_stays_is_filled_on_either_side(side, filled):
+    disc = specimens.disc(0, 0, 20)
+    lost = shapely.box(19, -1, 21, 1) - disc
+    spot = StandInSpot(
+        kind="corner",
+        at_mm=(20.0, 0.0),
+        gap_mm=None,
+        lost_area_mm2=1.0,
+        lost_depth_mm=1.0,
+        lost=lost,
+    )
+    reach = StandInReach(outline=outline(disc), cutter_mm=6.0, side=side, spots=(spot,))
+    number, mark, found = listed_spots(reach, make_marks(reach=reach))[0]
+    ax = new_figure(100, 100).add_axes((0, 0, 1, 1))
+    part = draw_detail(ax, reach, found, (number, mark))[0]
+    rings = part.get_path().to_polygons()
+    assert any(shapely.Polygon(r).contains(shapely.Point(26, 0)) for r in rings) == filled
 
 
 def test_a_reach_without_spots_has_nothing_to_enlarge():
