@@ -25,7 +25,9 @@ __all__ = [
     "GOUGE_LIMIT_MM",
     "GRID_MM",
     "LENGTH_EPSILON_MM",
+    "PARAMETER_EPSILON",
     "ROUNDING_MM",
+    "TOUCH_MM",
     "Budget",
 ]
 
@@ -44,6 +46,11 @@ GOUGE_LIMIT_MM = 0.001
 """Resolution of "never cut into": one micrometre."""
 LENGTH_EPSILON_MM = 1e-9
 """Lengths below this are equal: float noise at workshop sizes is about 1e-13 mm."""
+PARAMETER_EPSILON = 1e-9
+"""Of a curve's parameter (0 to 1, no unit): points nearer to its ends are its ends."""
+TOUCH_MM = 1e-6
+"""An edge that reaches no farther than this into a disc touches it: a thousandth of what "never
+cut into" resolves, and far above what square roots of float noise leave."""
 
 
 @dataclass(frozen=True)

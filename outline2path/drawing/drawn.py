@@ -53,6 +53,8 @@ class Drawn:
         Open lines, for engraving.
     areas : tuple of MultiPolygon
         Area of each figure, its stroke included where that is asked for, in painting order.
+    unsound : tuple of int
+        Figures with rings that cross, touch or repeat one another or themselves.
     joined : Joined
         Rings, lines and gaps of the centre lines.
     """
@@ -60,6 +62,7 @@ class Drawn:
     region: shapely.MultiPolygon
     lines: shapely.MultiLineString = _NO_LINES
     areas: tuple[Any, ...] = ()
+    unsound: tuple[int, ...] = ()
     joined: Joined = _NOTHING
 
 
@@ -69,7 +72,7 @@ def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
         return Drawn(region=_moved(outline.solid, outline.matrix))
     figures, matrix = outline.figures, outline.matrix
     strokes, paint = outline.reading.strokes, outline.reading.paint
-    areas = figure_areas(figures, matrix, tolerance_mm)
+    areas, unsound = figure_areas(figures, matrix, tolerance_mm)
     lights = [f.light for f in figures]
     if strokes == "outline":
         covered = stroke_areas(figures, matrix, tolerance_mm)
@@ -81,7 +84,7 @@ def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
         joined = _centre_lines(figures, matrix, tolerance_mm, reach)
         region = together([region, filled_area(_once(joined.rings), "evenodd")])
     lines = shapely.MultiLineString([shapely.LineString(line) for line in joined.lines])
-    return Drawn(region=region, lines=lines, areas=tuple(areas), joined=joined)
+    return Drawn(region=region, lines=lines, areas=tuple(areas), unsound=unsound, joined=joined)
 
 
 def _moved(solid: shapely.MultiPolygon, matrix: tuple[float, ...]) -> shapely.MultiPolygon:

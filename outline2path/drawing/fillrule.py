@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-__all__ = ["EMPTY", "filled_area", "winding_numbers"]
+__all__ = ["EMPTY", "area_and_soundness", "filled_area", "single_areas", "winding_numbers"]
 
 EMPTY = shapely.MultiPolygon()
 """No area."""
@@ -41,17 +41,52 @@ def filled_area(rings: list[Floats], rule: str) -> shapely.MultiPolygon:
     >>> filled_area([big, small], "nonzero").area, filled_area([big, small], "evenodd").area
     (100.0, 84.0)
     """
+    return area_and_soundness(rings, rule)[0]
+
+
+def area_and_soundness(rings: list[Floats], rule: str) -> tuple[shapely.MultiPolygon, bool]:
+    """Return the filled area, and whether no ring crosses, touches or repeats another or itself.
+
+    Examples
+    --------
+    >>> bow = np.array([[0, 0], [2, 2], [2, 0], [0, 2.0]])
+    >>> area_and_soundness([bow], "nonzero")[1]
+    False
+    """
     rings = [r for r in map(_tidy, rings) if len(r) >= 4]
     if not rings:
-        return EMPTY
+        return EMPTY, True
     index = np.repeat(np.arange(len(rings)), [len(r) for r in rings])
     polygons = shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=index))
     valid = shapely.is_valid(polygons)
     if valid.all():
         nested = _nested(polygons, rings, rule)
         if nested is not None:
-            return nested
-    return _by_faces(rings, rule)
+            return nested, True
+    return _by_faces(rings, rule), False
+
+
+def single_areas(rings: list[Floats]) -> list[shapely.MultiPolygon | None]:
+    """Return the area of each ring by itself, all at once; None for those that need more care.
+
+    Examples
+    --------
+    >>> [a.area for a in single_areas([np.array([[0, 0], [2, 0], [2, 2], [0, 2.0]])])]
+    [4.0]
+    """
+    long = [k for k, r in enumerate(rings) if len(r) >= 4]
+    result: list[shapely.MultiPolygon | None] = [None] * len(rings)
+    if not long:
+        return result
+    index = np.repeat(np.arange(len(long)), [len(rings[k]) for k in long])
+    points = np.concatenate([rings[k] for k in long])
+    polygons = shapely.polygons(shapely.linearrings(points, indices=index))
+    valid = shapely.is_valid(polygons)
+    polygons = shapely.orient_polygons(shapely.remove_repeated_points(polygons[valid], 0.0))
+    areas = shapely.multipolygons(polygons, indices=np.arange(len(polygons)))
+    for k, area in zip(np.flatnonzero(valid).tolist(), areas.tolist(), strict=True):
+        result[long[k]] = area
+    return result
 
 
 def _tidy(ring: Floats) -> Floats:

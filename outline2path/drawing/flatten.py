@@ -1,28 +1,35 @@
 """Flattening: curves -> points, no curve farther than the tolerance from its chords.
 
 In: segments already under their full matrix, and the tolerance in the same unit. Out: points on
-the curves. Each curve is first cut where it turns in x or in y, so that bounds are exact; then
-into pieces of equal sagitta, the parameter spaced by the square root of the curve's bending; and
-pieces that still miss the bound are halved until none does. The bound is a proven one. Lines,
-circles and ellipses: sagitta (1 - cos(h/2)) |r x chord| / |chord|. Cubics: a point of a Bezier
-curve is nowhere farther from its chord than its controls let it be, by convexity,
-3 (1-t)^2 t d1 + 3 (1-t) t^2 d2 <= min(3/4 max(d1, d2), 4/9 (d1 + d2)); compare Sederberg's
-notes on flatness (from memory). All of it works on whole tables at once.
+the curves. Each curve is first cut where it turns in x or in y, so that bounds are exact; then,
+where it is not flat enough, into pieces of equal sagitta, the parameter spaced by the square
+root of the curve's bending; and pieces that still miss the bound are halved until none does.
+
+The bound is a proven one. Circles and ellipses: sagitta (1 - cos(h/2)) |r x chord| / |chord|.
+Cubics: by convexity no point is farther from the chord than its controls d1 and d2 let it be,
+3 (1-t)^2 t d1 + 3 (1-t) t^2 d2 <= min(3/4 max(d1, d2), 4/9 (d1 + d2)); compare Sederberg's notes
+on flatness (from memory). Whole tables are worked at once, points as complex numbers.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.drawing.curves import ARC, CUBIC, LINE
+from outline2path.drawing.curves import ARC, LINE
+from outline2path.tolerance import PARAMETER_EPSILON
 
-__all__ = ["flatten", "pieces_of", "points_at", "tangents_at"]
+__all__ = ["Bends", "flatten"]
 
 _SAMPLES = 12
 _HALVINGS = 40
+_MOST_PIECES = 100_000
+_TINY = float(np.finfo(float).tiny)
 
 Floats = NDArray[np.float64]
+Complexes = NDArray[np.complex128]
 Ints = NDArray[np.int64]
 
 
@@ -54,209 +61,212 @@ def flatten(rows: Floats, tolerance: float) -> tuple[Floats, Ints]:
     (72, [18, 18, 18, 18])
     """
     curved = np.flatnonzero(rows[:, 0] != LINE)
-    if not len(curved):
-        return rows[:, 1:3].copy(), np.ones(len(rows), dtype=np.int64)
-    owner, low, _ = pieces_of(rows[curved], tolerance)
-    inside = low > 0
-    segment, t = owner[inside], low[inside]
-    inner = points_at(rows[curved][segment], t)
     counts = np.ones(len(rows), dtype=np.int64)
-    counts[curved] += np.bincount(segment, minlength=len(curved))
+    if not len(curved):
+        return rows[:, 1:3].copy(), counts
+    bends = Bends.of(rows[curved])
+    owner, low, _ = bends.pieces(tolerance)
+    inside = low > 0
+    counts[curved] += np.bincount(owner[inside], minlength=len(curved))
     points = np.empty((int(counts.sum()), 2))
-    starts = np.cumsum(counts) - counts
     is_start = np.zeros(len(points), dtype=bool)
-    is_start[starts] = True
+    is_start[np.cumsum(counts) - counts] = True
     points[is_start] = rows[:, 1:3]
-    points[~is_start] = inner
+    points[~is_start] = as_pairs(bends.at(owner[inside], low[inside]))
     return points, counts
 
 
-def pieces_of(rows: Floats, tolerance: float) -> tuple[Ints, Floats, Floats]:
-    """Cut curves into pieces no farther than the tolerance from their chords.
+def as_pairs(points: Complexes) -> Floats:
+    """Return complex points as x and y, shape (n, 2).
 
-    Parameters
-    ----------
-    rows : ndarray, shape (n, 13)
-        Curved segments.
-    tolerance : float
-        In the unit of the rows.
-
-    Returns
-    -------
-    owner : ndarray of int, shape (m,)
-        The segment each piece belongs to; pieces come in order along each segment.
-    low, high : ndarray, shape (m,)
-        Parameters (0 to 1) between which each piece lies.
+    Examples
+    --------
+    >>> as_pairs(np.array([1 + 2j])).tolist()
+    [[1.0, 2.0]]
     """
-    segment, cuts = _extremes(rows)
-    low, high, owner = _intervals(segment, cuts, len(rows))
-    owner, low, high = _spread(rows, owner, low, high, tolerance)
-    for _ in range(_HALVINGS):
-        far = _sagitta(rows[owner], low, high) > tolerance
-        if not far.any():
-            break
-        middle = (low + high) / 2
-        owner = np.concatenate([owner, owner[far]])
-        new_low = np.concatenate([low, middle[far]])
-        high = np.concatenate([np.where(far, middle, high), high[far]])
-        low = new_low
-    order = np.lexsort((low, owner))
-    return owner[order], low[order], high[order]
+    return np.ascontiguousarray(points).view(np.float64).reshape(-1, 2)
 
 
-def _intervals(segment: Ints, cuts: Floats, n: int) -> tuple[Floats, Floats, Ints]:
-    """Intervals between 0, the cuts of each segment, and 1."""
-    owner = np.concatenate([np.arange(n), segment])
-    low = np.concatenate([np.zeros(n), cuts])
-    order = np.lexsort((low, owner))
-    owner, low = owner[order], low[order]
-    last = np.append(owner[1:] != owner[:-1], True)
-    high = np.where(last, 1.0, np.append(low[1:], 1.0))
-    return low, high, owner
+@dataclass(frozen=True, eq=False)
+class Bends:
+    """Curved segments, points as complex numbers.
+
+    Attributes
+    ----------
+    control : ndarray of complex, shape (n, 4)
+        Start, two controls (axes of an arc), end.
+    centre : ndarray of complex, shape (n,)
+    angle, sweep : ndarray, shape (n,)
+        Of arcs, in radians.
+    arc : ndarray of bool, shape (n,)
+        Which are arcs; the others are cubics.
+    """
+
+    control: Complexes
+    centre: Complexes
+    angle: Floats
+    sweep: Floats
+    arc: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, rows: Floats) -> Bends:
+        """Take the table of curved segments, shape (n, 13)."""
+        points = np.ascontiguousarray(rows[:, 1:11]).view(np.complex128)
+        return cls(points[:, :4], points[:, 4], rows[:, 11], rows[:, 12], rows[:, 0] == ARC)
+
+    def at(self, owner: Ints, t: Floats) -> Complexes:
+        """Return the point at parameter t (0 to 1) of each segment named by `owner`."""
+        p, s = self.control[owner], 1 - t
+        points = s * s * (s * p[:, 0] + 3 * t * p[:, 1]) + t * t * (3 * s * p[:, 2] + t * p[:, 3])
+        k = np.flatnonzero(self.arc[owner])
+        if len(k):
+            o = owner[k]
+            a = self.angle[o] + self.sweep[o] * t[k]
+            points[k] = self.centre[o] + p[k, 1] * np.cos(a) + p[k, 2] * np.sin(a)
+        return np.asarray(points)
+
+    def slopes(self, owner: Ints, t: Floats) -> tuple[Complexes, Complexes]:
+        """Return first and second derivatives at parameters t, shape (n,) or (n, k)."""
+        p = self.control[owner]
+        e, f, g = p[:, 1] - p[:, 0], p[:, 2] - p[:, 1], p[:, 3] - p[:, 2]
+        if t.ndim == 2:
+            e, f, g = e[:, None], f[:, None], g[:, None]
+        s = 1 - t
+        first = 3 * (s * (s * e + 2 * t * f) + t * t * g)
+        second = 6 * (s * (f - e) + t * (g - f))
+        k = np.flatnonzero(self.arc[owner])
+        if len(k):
+            o, u, v = owner[k], p[k, 1], p[k, 2]
+            sweep, start = self.sweep[o], self.angle[o]
+            if t.ndim == 2:
+                u, v, sweep, start = u[:, None], v[:, None], sweep[:, None], start[:, None]
+            c, d = np.cos(start + sweep * t[k]), np.sin(start + sweep * t[k])
+            first[k] = sweep * (v * c - u * d)
+            second[k] = -(sweep**2) * (u * c + v * d)
+        return first, second
+
+    def pieces(self, tolerance: float) -> tuple[Ints, Floats, Floats]:
+        """Cut into pieces no farther than the tolerance from their chords.
+
+        Returns
+        -------
+        owner : ndarray of int, shape (m,)
+            The segment each piece belongs to; pieces come in order along each segment.
+        low, high : ndarray, shape (m,)
+            Parameters (0 to 1) between which each piece lies.
+        """
+        owner, low, high = self._between_turns()
+        far = self.sagitta(owner, low, high) > tolerance
+        if far.any():
+            more = self._spread(owner[far], low[far], high[far], tolerance)
+            owner, low, high = (
+                np.concatenate([x[~far], y]) for x, y in zip((owner, low, high), more, strict=True)
+            )
+        for _ in range(_HALVINGS):
+            far = self.sagitta(owner, low, high) > tolerance
+            if not far.any():
+                break
+            middle = (low[far] + high[far]) / 2
+            owner = np.concatenate([owner, owner[far]])
+            low, end = np.concatenate([low, middle]), high[far]
+            high[far] = middle
+            high = np.concatenate([high, end])
+        order = np.lexsort((low, owner))
+        return owner[order], low[order], high[order]
+
+    def _between_turns(self) -> tuple[Ints, Floats, Floats]:
+        """Cut each segment where it turns in x or in y."""
+        cubic, arc = np.flatnonzero(~self.arc), np.flatnonzero(self.arc)
+        owners, cuts = [np.arange(len(self.arc))], [np.zeros(len(self.arc))]
+        for which, turns in ((cubic, self._cubic_turns(cubic)), (arc, self._arc_turns(arc))):
+            for t in turns:
+                inside = (t > PARAMETER_EPSILON) & (t < 1 - PARAMETER_EPSILON)
+                owners.append(which[inside])
+                cuts.append(t[inside])
+        owner, low = np.concatenate(owners), np.concatenate(cuts)
+        order = np.lexsort((low, owner))
+        owner, low = owner[order], low[order]
+        same = np.append(owner[1:] == owner[:-1], False)
+        return owner, low, np.where(same, np.append(low[1:], 1.0), 1.0)
+
+    def _cubic_turns(self, which: Ints) -> list[Floats]:
+        """Roots of the derivative along x and along y, by the stable quadratic formula."""
+        p0, p1, p2, p3 = self.control[which].T
+        found: list[Floats] = []
+        a3, b3, c3 = p3 - 3 * p2 + 3 * p1 - p0, 2 * (p2 - 2 * p1 + p0), p1 - p0
+        for a, b, c in ((a3.real, b3.real, c3.real), (a3.imag, b3.imag, c3.imag)):
+            square = b * b - 4 * a * c
+            q = -(b + np.copysign(np.sqrt(np.maximum(square, 0.0)), b)) / 2
+            for over, under in ((q, a), (c, q)):
+                sound = (square >= 0) & (under != 0) & (np.abs(over) < np.abs(under))
+                found.append(np.divide(over, under, out=np.full(len(a), -1.0), where=sound))
+        return found
+
+    def _arc_turns(self, which: Ints) -> list[Floats]:
+        """Parameters of the extreme points along x and along y."""
+        u, v, sweep = self.control[which, 1], self.control[which, 2], self.sweep[which]
+        size = np.maximum(np.abs(sweep), _TINY)
+        found = []
+        for x, y in ((u.real, v.real), (u.imag, v.imag)):
+            for half in (0.0, np.pi):
+                turn = np.arctan2(y, x) + half - self.angle[which]
+                found.append((turn * np.sign(sweep)) % (2 * np.pi) / size)
+        return found
+
+    def _spread(
+        self, owner: Ints, low: Floats, high: Floats, tolerance: float
+    ) -> tuple[Ints, Floats, Floats]:
+        """Cut intervals into pieces of about equal sagitta."""
+        share = np.linspace(0.0, 1.0, _SAMPLES + 1)
+        first, second = self.slopes(owner, low[:, None] + (high - low)[:, None] * share)
+        bend = np.sqrt(_across(first, second))
+        step = (bend[:, 1:] + bend[:, :-1]) / 2 * ((high - low)[:, None] / _SAMPLES)
+        step += PARAMETER_EPSILON * step.sum(axis=1, keepdims=True) + _TINY
+        total = np.concatenate([np.zeros((len(step), 1)), np.cumsum(step, axis=1)], axis=1)
+        wanted = np.ceil(total[:, -1] / np.sqrt(8 * tolerance) - PARAMETER_EPSILON)
+        pieces = np.clip(wanted, 1, _MOST_PIECES).astype(np.int64)
+        row = np.repeat(np.arange(len(pieces)), pieces)
+        k = np.arange(len(row)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+        goal = total[row, -1] * k / pieces[row]
+        column = np.clip((total[row] <= goal[:, None]).sum(axis=1) - 1, 0, _SAMPLES - 1)
+        within = (goal - total[row, column]) / step[row, column]
+        start = low[row] + (high - low)[row] * (column + within) / _SAMPLES
+        start = np.where(k == 0, low[row], start)
+        same = np.append(row[1:] == row[:-1], False)
+        return owner[row], start, np.where(same, np.append(start[1:], 0.0), high[row])
+
+    def sagitta(self, owner: Ints, low: Floats, high: Floats) -> Floats:
+        """Return a bound on the distance between each piece and its chord."""
+        p, q = self.at(owner, low), self.at(owner, high)
+        third = (high - low) / 3
+        leave, arrive = self.slopes(owner, low)[0], self.slopes(owner, high)[0]
+        d1 = _to_chord(p + third * leave, p, q)
+        d2 = _to_chord(q - third * arrive, p, q)
+        bound = np.minimum(0.75 * np.maximum(d1, d2), 4 / 9 * (d1 + d2))
+        k = np.flatnonzero(self.arc[owner])
+        if len(k):
+            o, half = owner[k], (high - low)[k] / 2
+            u, v = self.control[o, 1], self.control[o, 2]
+            middle = self.angle[o] + self.sweep[o] * (low[k] + half)
+            out = u * np.cos(middle) + v * np.sin(middle)
+            along = v * np.cos(middle) - u * np.sin(middle)
+            area = np.abs((np.conj(out) * along).imag)
+            rise = 2 * np.sin(self.sweep[o] * half / 2) ** 2
+            bound[k] = rise * area / np.maximum(np.abs(along), _TINY)
+        return np.asarray(bound)
 
 
-def _extremes(rows: Floats) -> tuple[Ints, Floats]:
-    """Parameters at which a curve turns in x or in y."""
-    segments: list[Ints] = []
-    cuts: list[Floats] = []
-    for k in (0, 1):
-        for found, t in (_cubic_turns(rows, k), _arc_turns(rows, k)):
-            inside = (t > 1e-9) & (t < 1 - 1e-9)
-            segments.append(found[inside])
-            cuts.append(t[inside])
-    return np.concatenate(segments), np.concatenate(cuts)
+def _across(first: Complexes, second: Complexes) -> Floats:
+    """Part of the second derivative that stands off the curve."""
+    speed, whole = np.abs(first), np.abs(second)
+    cross = np.abs((np.conj(first) * second).imag)
+    part = np.divide(cross, speed, out=whole.copy(), where=speed > _TINY)
+    return np.asarray(np.minimum(part, whole))
 
 
-def _cubic_turns(rows: Floats, k: int) -> tuple[Ints, Floats]:
-    """Roots of a cubic's derivative along axis k, by the stable quadratic formula."""
-    which = np.flatnonzero(rows[:, 0] == CUBIC)
-    p0, p1, p2, p3 = (rows[which, 1 + 2 * j + k] for j in range(4))
-    a, b, c = p3 - 3 * p2 + 3 * p1 - p0, 2 * (p2 - 2 * p1 + p0), p1 - p0
-    root = np.sqrt(np.maximum(b * b - 4 * a * c, 0.0))
-    real = b * b >= 4 * a * c
-    q = -(b + np.copysign(root, b)) / 2
-    with np.errstate(divide="ignore", invalid="ignore"):
-        t = np.concatenate([np.where(real, q / a, -1.0), np.where(real, c / q, -1.0)])
-    return np.concatenate([which, which]), np.nan_to_num(t, nan=-1.0, posinf=-1.0, neginf=-1.0)
-
-
-def _arc_turns(rows: Floats, k: int) -> tuple[Ints, Floats]:
-    """Parameters of an arc's extreme points along axis k."""
-    which = np.flatnonzero(rows[:, 0] == ARC)
-    u, v, start, sweep = rows[which, 3 + k], rows[which, 5 + k], rows[which, 11], rows[which, 12]
-    base = np.arctan2(v, u)
-    sweep = np.where(sweep == 0, 1.0, sweep)
-    angles = [base + half * np.pi for half in range(2)]
-    turns = []
-    for angle in angles:
-        t = ((angle - start) * np.sign(sweep)) % (2 * np.pi) / np.abs(sweep)
-        turns.append(t)
-    return np.concatenate([which, which]), np.concatenate(turns)
-
-
-def _spread(
-    rows: Floats, owner: Ints, low: Floats, high: Floats, tolerance: float
-) -> tuple[Ints, Floats, Floats]:
-    """Cut intervals into pieces of about equal sagitta."""
-    share = np.linspace(0.0, 1.0, _SAMPLES + 1)
-    t = low[:, None] + (high - low)[:, None] * share
-    bend = np.sqrt(_bending(rows[owner], t))
-    step = (bend[:, 1:] + bend[:, :-1]) / 2 * ((high - low)[:, None] / _SAMPLES)
-    step += 1e-12 * step.sum(axis=1, keepdims=True) + 1e-300
-    total = np.concatenate([np.zeros((len(step), 1)), np.cumsum(step, axis=1)], axis=1)
-    wanted = np.ceil(total[:, -1] / np.sqrt(8 * tolerance) - 1e-6)
-    pieces = np.clip(wanted, 1, 100_000).astype(np.int64)
-    first = np.repeat(np.cumsum(pieces) - pieces, pieces)
-    row = np.repeat(np.arange(len(pieces)), pieces)
-    k = np.arange(len(row)) - first
-    goal = total[row, -1] * k / pieces[row]
-    column = np.clip((total[row] <= goal[:, None]).sum(axis=1) - 1, 0, _SAMPLES - 1)
-    within = (goal - total[row, column]) / step[row, column]
-    start = low[row] + (high - low)[row] * (column + within) / _SAMPLES
-    start = np.where(k == 0, low[row], start)
-    last = np.append(row[1:] != row[:-1], True)
-    end = np.where(last, high[row], np.append(start[1:], 0.0))
-    return owner[row], start, end
-
-
-def _bending(rows: Floats, t: Floats) -> Floats:
-    """Part of the second derivative that stands off the curve, at parameters t, (n, k)."""
-    d1, d2 = _derivatives(rows, t)
-    cross = np.abs(d1[..., 0] * d2[..., 1] - d1[..., 1] * d2[..., 0])
-    speed = np.hypot(d1[..., 0], d1[..., 1])
-    whole = np.hypot(d2[..., 0], d2[..., 1])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        across = np.where(speed > 0, cross / speed, whole)
-    return np.asarray(np.minimum(np.nan_to_num(across), whole))
-
-
-def _derivatives(rows: Floats, t: Floats) -> tuple[Floats, Floats]:
-    p = rows[:, 1:9].reshape(-1, 1, 4, 2)
-    s = t[..., None]
-    d1 = 3 * (
-        (1 - s) ** 2 * (p[:, :, 1] - p[:, :, 0])
-        + 2 * s * (1 - s) * (p[:, :, 2] - p[:, :, 1])
-        + s * s * (p[:, :, 3] - p[:, :, 2])
-    )
-    d2 = 6 * (
-        (1 - s) * (p[:, :, 2] - 2 * p[:, :, 1] + p[:, :, 0])
-        + s * (p[:, :, 3] - 2 * p[:, :, 2] + p[:, :, 1])
-    )
-    arcs = rows[:, 0] == ARC
-    if arcs.any():
-        u, v = rows[arcs, None, 3:5], rows[arcs, None, 5:7]
-        sweep = rows[arcs, 12][:, None, None]
-        angle = rows[arcs, 11][:, None, None] + sweep * s[arcs]
-        d1[arcs] = sweep * (v * np.cos(angle) - u * np.sin(angle))
-        d2[arcs] = -(sweep**2) * (u * np.cos(angle) + v * np.sin(angle))
-    return d1, d2
-
-
-def points_at(rows: Floats, t: Floats) -> Floats:
-    """Return the point of each segment at one parameter each, shape (n, 2)."""
-    s = t[:, None]
-    p0, p1, p2, p3 = rows[:, 1:3], rows[:, 3:5], rows[:, 5:7], rows[:, 7:9]
-    r = 1 - s
-    points = r * r * r * p0 + 3 * r * r * s * p1 + 3 * r * s * s * p2 + s * s * s * p3
-    arcs = rows[:, 0] == ARC
-    if arcs.any():
-        angle = (rows[arcs, 11] + rows[arcs, 12] * t[arcs])[:, None]
-        turned = rows[arcs, 3:5] * np.cos(angle) + rows[arcs, 5:7] * np.sin(angle)
-        points[arcs] = rows[arcs, 9:11] + turned
-    return np.asarray(points)
-
-
-def tangents_at(rows: Floats, t: Floats) -> Floats:
-    """Return the unit direction of each segment at one parameter each; zero where it stands."""
-    along = _derivatives(rows, t[:, None])[0][:, 0]
-    length = np.hypot(along[:, 0], along[:, 1])[:, None]
-    return np.asarray(np.divide(along, length, out=np.zeros_like(along), where=length > 0))
-
-
-def _sagitta(rows: Floats, low: Floats, high: Floats) -> Floats:
-    """Bound on the distance between a piece of a curve and its chord."""
-    p, q = points_at(rows, low), points_at(rows, high)
-    h = (high - low)[:, None]
-    d_low, d_high = _derivatives(rows, low[:, None])[0], _derivatives(rows, high[:, None])[0]
-    c1, c2 = p + h / 3 * d_low[:, 0], q - h / 3 * d_high[:, 0]
-    d1, d2 = _to_chord(c1, p, q), _to_chord(c2, p, q)
-    bound = np.minimum(0.75 * np.maximum(d1, d2), 4 / 9 * (d1 + d2))
-    arcs = rows[:, 0] == ARC
-    if arcs.any():
-        turn = rows[arcs, 12] * (high - low)[arcs]
-        middle = (rows[arcs, 11] + rows[arcs, 12] * ((low + high) / 2)[arcs])[:, None]
-        out = rows[arcs, 3:5] * np.cos(middle) + rows[arcs, 5:7] * np.sin(middle)
-        along = rows[arcs, 5:7] * np.cos(middle) - rows[arcs, 3:5] * np.sin(middle)
-        length = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-300)
-        area = np.abs(out[:, 0] * along[:, 1] - out[:, 1] * along[:, 0])
-        bound[arcs] = (1 - np.cos(turn / 2)) * area / length
-    return np.asarray(bound)
-
-
-def _to_chord(point: Floats, p: Floats, q: Floats) -> Floats:
-    """Distance from points to the segments p q."""
-    chord = q - p
-    square = np.maximum((chord**2).sum(axis=1), 1e-300)
-    share = np.clip(((point - p) * chord).sum(axis=1) / square, 0.0, 1.0)
-    away = point - p - share[:, None] * chord
-    return np.hypot(away[:, 0], away[:, 1])
+def _to_chord(point: Complexes, p: Complexes, q: Complexes) -> Floats:
+    """Distance from points to the straight pieces p q."""
+    chord, away = q - p, point - p
+    square = np.maximum(chord.real**2 + chord.imag**2, _TINY)
+    share = np.clip((np.conj(chord) * away).real / square, 0.0, 1.0)
+    return np.asarray(np.abs(away - share * chord))

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 __all__ = ["Basis", "split_length", "to_user_units"]
 
@@ -47,6 +48,7 @@ class Basis:
     ppi: float = 96.0
 
 
+@lru_cache(maxsize=8192)
 def split_length(text: str) -> tuple[float, str] | None:
     """Take a length apart into a finite number and a lower-case unit, or return None.
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -45,6 +46,7 @@ class Paint:
 _NONE = Paint("none")
 
 
+@lru_cache(maxsize=1024)
 def parse_colour(text: str) -> Paint | None:
     """Read a colour; None where the text is no colour.
 
@@ -79,6 +81,7 @@ def _as_hex(*channels: float | None) -> str:
     return "#" + "".join(f"{round(255 * min(max(c or 0.0, 0.0), 1.0)):02x}" for c in channels)
 
 
+@lru_cache(maxsize=1024)
 def is_light(colour: str | None) -> bool:
     """Tell a colour nearer to white than to black, by relative luminance (WCAG 2, from memory).
 

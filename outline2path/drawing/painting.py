@@ -58,7 +58,8 @@ def painted(
             f"{node}: it is filled with a pattern; its whole area was taken",
             remedy="turn the pattern into paths if its shapes are to be cut",
         )
-    return replace(paint, alpha=paint.alpha * opacity_of(style.get(f"{key}-opacity")))
+    opacity = style.get(f"{key}-opacity")
+    return paint if opacity is None else replace(paint, alpha=paint.alpha * opacity_of(opacity))
 
 
 def pen_of(node: Node, style: Properties, basis: Basis, paint: Paint) -> Stroke | None:

@@ -33,6 +33,9 @@ _ARC = re.compile(
     rf"({_NUMBER}){_SEP}({_NUMBER})"
 )
 _NEXT = re.compile(rf"{_SEP}")
+_BAD = re.compile(
+    rf"[^0,MmZzLlHhVvCcSsQqTtAa \t\r\n\f]|,{_WSP}*,|[A-Za-z]{_WSP}*,|,{_WSP}*[A-Za-z]|,{_WSP}*\Z"
+)
 _ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7}
 _FARTHEST = 1e12
 """Coordinates beyond this (user units) count as faults: no drawing is that large."""
@@ -72,6 +75,7 @@ def parse_path(d: str, *, most: int = 2_000_000) -> tuple[Curves, PathFault | No
     PathFault(text='L20 20,30', kept=1)
     """
     pen = _Pen(most)
+    pen.sound = not _BAD.search(_NUMBERS.sub("0", d))
     pieces = _COMMANDS.split(d)
     if pieces[0].strip():
         return pen.curves(), PathFault(pieces[0].strip()[:30], 0)
@@ -96,6 +100,7 @@ class _Pen:
         self.cx = self.cy = 0.0
         self.last = ""
         self.open = False
+        self.sound = False
         self._draw: dict[str, Callable[[list[float], float, float], None]] = {
             "L": self._line,
             "H": self._across,
@@ -119,7 +124,10 @@ class _Pen:
         if kind == "Z":
             self._close()
             return not text.strip(" \t\r\n\f")
-        numbers, sound = _arc_numbers(text) if kind == "A" else _numbers(text)
+        if kind == "A":
+            numbers, sound = _arc_numbers(text)
+        else:
+            numbers, sound = _numbers(text, trusted=self.sound)
         arity = _ARITY[kind]
         whole = len(numbers) - len(numbers) % arity
         relative = command != kind
@@ -130,11 +138,12 @@ class _Pen:
             if kind == "M":
                 self._move(part, relative)
                 kind = "L"
+            elif relative:
+                self._draw[kind](part, self.x, self.y)
+                self.last = kind
             else:
-                self._draw[kind](part, self.x, self.y) if relative else self._draw[kind](
-                    part, 0.0, 0.0
-                )
-            self.last = kind
+                self._draw[kind](part, 0.0, 0.0)
+                self.last = kind
         return sound and whole == len(numbers) > 0
 
     def _move(self, v: list[float], relative: bool) -> None:
@@ -225,8 +234,10 @@ class _Pen:
         self.x, self.y = x, y
 
 
-def _numbers(text: str) -> tuple[list[float], bool]:
+def _numbers(text: str, *, trusted: bool) -> tuple[list[float], bool]:
     """Numbers of one command and whether the whole text was read."""
+    if trusted:
+        return [*map(float, _NUMBERS.findall(text))], True
     match = _ARGUMENTS.match(text)
     end = match.end() if match else 0
     return [float(n) for n in _NUMBERS.findall(text[:end])], end == len(text)

@@ -20,7 +20,6 @@ from outline2path.errors import DrawingError, SettingError
 
 if TYPE_CHECKING:
     from outline2path.drawing.figures import Figure
-    from outline2path.drawing.lengths import Basis
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
     from outline2path.drawing.viewport import Page
@@ -90,6 +89,7 @@ def read_outline(
     """
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline, Reading, Source
+    from outline2path.drawing.pages import full_size, on_page
     from outline2path.drawing.telling import tell, tell_nothing
 
     _check(strokes, paint, outside_page, join_mm, ppi)
@@ -103,10 +103,10 @@ def read_outline(
         paint=paint,
         join_px=join_mm / _MM_PER_INCH * ppi,
     )
-    size = _page_size(page, figures)
+    size = full_size(page, figures)
     scale = _MM_PER_INCH / ppi
     outline = Outline(
-        figures=_on_page(figures, size, outside_page, notes) if page.complete else figures,
+        figures=on_page(figures, size, outside_page, notes) if page.complete else figures,
         matrix=(scale, 0.0, 0.0, -scale, 0.0, size[1] * scale),
         reading=reading,
         source=Source(
@@ -142,6 +142,7 @@ def _figures(
 ) -> tuple[Page, tuple[Figure, ...]]:
     """Page and figures of a file."""
     from outline2path.drawing.document import parse_document
+    from outline2path.drawing.lengths import Basis
     from outline2path.drawing.placing import Place
     from outline2path.drawing.scene import walk
     from outline2path.drawing.styles import apply_styles
@@ -150,19 +151,13 @@ def _figures(
     document = parse_document(data, limits=limits)
     for text in (*document.notes, *apply_styles(document)):
         notes.add("style" if text.startswith("<") else "encoding", "warning", text)
-    basis = _basis(ppi)
+    basis = Basis(ppi=ppi)
     page = page_of(document.root.attrib, basis=basis)
     box = page.view_box
     w, h = (box[2], box[3]) if box else (page.width or 100.0, page.height or 100.0)
     basis = replace(basis, width=w, height=h, page_width=w, page_height=h)
     place = Place(matrix=page.matrix, basis=basis)
     return page, walk(document, place, notes, limits=limits, languages=languages)
-
-
-def _basis(ppi: float) -> Basis:
-    from outline2path.drawing.lengths import Basis
-
-    return Basis(ppi=ppi)
 
 
 def _policy(figures: tuple[Figure, ...]) -> Strokes:
@@ -172,57 +167,9 @@ def _policy(figures: tuple[Figure, ...]) -> Strokes:
     identity = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
     filled = [f for f in figures if f.fill is not None]
     lined = any(f.stroke is not None for f in figures)
-    if lined and all(a.is_empty for a in figure_areas(filled, identity, 1.0)):
+    if lined and all(a.is_empty for a in figure_areas(filled, identity, 1.0)[0]):
         return "centreline"
     return "ignore"
-
-
-def _page_size(page: Page, figures: tuple[Figure, ...]) -> tuple[float, float]:
-    """Page in CSS pixels; a side the file does not give reaches as far as what is drawn."""
-    from outline2path.drawing.regions import curve_bounds
-
-    if page.width is not None and page.height is not None:
-        return (page.width, page.height)
-    bounds = curve_bounds(figures)
-    far_x, far_y = (bounds[:, 2].max(), bounds[:, 3].max()) if len(bounds) else (1.0, 1.0)
-    return (page.width or max(float(far_x), 1.0), page.height or max(float(far_y), 1.0))
-
-
-def _on_page(
-    figures: tuple[Figure, ...], size: tuple[float, float], how: str, notes: Notes
-) -> tuple[Figure, ...]:
-    """Leave out, keep or clip what lies outside the page."""
-    from outline2path.drawing.clipping import page_clip
-    from outline2path.drawing.regions import curve_bounds
-
-    bounds = curve_bounds(figures)
-    slack = 1e-6 * max(size)
-    off = (
-        (bounds[:, 2] <= 0)
-        | (bounds[:, 3] <= 0)
-        | (bounds[:, 0] >= size[0])
-        | (bounds[:, 1] >= size[1])
-    )
-    over = ~off & (
-        (bounds[:, :2] < -slack).any(axis=1) | (bounds[:, 2:] > [s + slack for s in size]).any(1)
-    )
-    for k in (off | over).nonzero()[0].tolist():
-        what = "lies outside the page" if off[k] else "reaches over the edge of the page"
-        done = {"keep": "it was kept", "clip": "it was cut off there"}.get(how)
-        done = done or ("it was left out" if off[k] else "it was kept whole")
-        notes.add(
-            "outside-page",
-            "info" if how == "keep" else "warning",
-            f"{figures[k].element}: it {what}; {done}",
-            remedy="move it in the drawing, or choose what to do with shapes outside the page",
-        )
-    if how == "keep":
-        return figures
-    kept = tuple(f for f, gone in zip(figures, off.tolist(), strict=True) if not gone)
-    if how == "drop":
-        return kept
-    clip = page_clip(size)
-    return tuple(replace(f, clips=(*f.clips, clip)) for f in kept)
 
 
 def _bytes_of(

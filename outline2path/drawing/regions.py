@@ -16,8 +16,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.drawing.curves import transform_rows
-from outline2path.drawing.fillrule import EMPTY, filled_area
+from outline2path.drawing.curves import ARC, transform_rows
+from outline2path.drawing.fillrule import (
+    EMPTY,
+    area_and_soundness,
+    filled_area,
+    single_areas,
+)
 from outline2path.drawing.flatten import flatten
 from outline2path.drawing.strokes import stroke_rings
 from outline2path.drawing.transforms import Affine, compose, greatest_scale
@@ -25,9 +30,21 @@ from outline2path.drawing.transforms import Affine, compose, greatest_scale
 if TYPE_CHECKING:
     from outline2path.drawing.figures import Clip, Figure
 
-__all__ = ["curve_bounds", "figure_areas", "polylines", "stroke_areas", "together", "visible_dark"]
+__all__ = [
+    "curve_bounds",
+    "figure_areas",
+    "hull_bounds",
+    "polylines",
+    "stroke_areas",
+    "together",
+    "visible_dark",
+]
 
 Floats = NDArray[np.float64]
+
+_SAMPLE = 500
+_CROWDED = 12
+"""Boxes met by one box, on average, from which looking for loners no longer pays."""
 
 
 @dataclass
@@ -42,7 +59,7 @@ class _Clips:
         """Area that a clip path leaves."""
         area = self.known.get(id(clip))
         if area is None:
-            areas = figure_areas(clip.figures, self.matrix, self.tolerance, clips=self)
+            areas, _ = figure_areas(clip.figures, self.matrix, self.tolerance, clips=self)
             area = together(areas)
             for outer in clip.over:
                 area = _polygons(shapely.intersection(area, self.area(outer)))
@@ -91,7 +108,7 @@ def polylines(
 def curve_bounds(figures: Sequence[Figure]) -> Floats:
     """Return least x, least y, greatest x, greatest y of each figure's curves, shape (n, 4).
 
-    In CSS pixels, within a thousandth; lines without width, clip paths left out.
+    In CSS pixels; lines without width, clip paths left out.
     """
     found = []
     for parts in polylines(figures, (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), 1.0):
@@ -100,33 +117,66 @@ def curve_bounds(figures: Sequence[Figure]) -> Floats:
     return np.array(found).reshape(-1, 4)
 
 
+def hull_bounds(figures: Sequence[Figure]) -> Floats:
+    """Return bounds, shape (n, 4), that each figure's curves cannot leave; see `curve_bounds`."""
+    if not figures:
+        return np.zeros((0, 4))
+    counts = np.array([len(f.curves.rows) for f in figures])
+    rows = np.concatenate([f.curves.rows for f in figures])
+    matrices = np.repeat(np.array([f.matrix for f in figures]), counts, axis=0)
+    rows = transform_rows(rows, matrices)
+    x, y = rows[:, 1:9:2], rows[:, 2:10:2]
+    arcs = rows[:, 0] == ARC
+    if arcs.any():
+        x, y = x.copy(), y.copy()
+        for k, side in enumerate((x, y)):
+            reach = np.abs(rows[arcs, 3 + k]) + np.abs(rows[arcs, 5 + k])
+            centre = rows[arcs, 9 + k]
+            side[arcs] = np.stack([centre - reach, centre + reach, centre, centre], axis=1)
+    first = np.cumsum(counts) - counts
+    low = [np.minimum.reduceat(side.min(axis=1), first) for side in (x, y)]
+    high = [np.maximum.reduceat(side.max(axis=1), first) for side in (x, y)]
+    return np.stack([*low, *high], axis=1)
+
+
 def figure_areas(
     figures: Sequence[Figure],
     matrix: Affine,
     tolerance: float,
     *,
     clips: _Clips | None = None,
-) -> list[Any]:
-    """Return the clipped filled area of each figure, as MultiPolygons.
+) -> tuple[list[Any], tuple[int, ...]]:
+    """Return the clipped filled area of each figure, and which figures have unsound rings.
+
+    Returns
+    -------
+    areas : list of MultiPolygon
+    unsound : tuple of int
+        Figures with rings that cross, touch or repeat one another or themselves.
 
     Examples
     --------
     >>> from outline2path.drawing.curves import Curves
     >>> from outline2path.drawing.figures import Figure
     >>> square = Curves.from_points([[0, 0], [2, 0], [2, 2], [0, 2]], closed=True)
-    >>> figure_areas([Figure(curves=square)], (3, 0, 0, 3, 0, 0), 0.01)[0].area
+    >>> figure_areas([Figure(curves=square)], (3, 0, 0, 3, 0, 0), 0.01)[0][0].area
     36.0
     """
     known = clips or _Clips(matrix, tolerance)
-    painted = [f for f in figures if f.fill is not None]
-    lines = iter(polylines(painted, matrix, tolerance))
-    areas: list[Any] = []
-    for figure in figures:
-        area: Any = EMPTY
-        if figure.fill is not None:
-            area = filled_area([line for line, _ in next(lines)], figure.rule)
-        areas.append(_clipped(area, figure.clips, known))
-    return areas
+    painted = [k for k, f in enumerate(figures) if f.fill is not None]
+    lines = polylines([figures[k] for k in painted], matrix, tolerance)
+    alone = [k for k, parts in enumerate(lines) if len(parts) == 1]
+    areas: list[Any] = [EMPTY] * len(figures)
+    done = dict(zip(alone, single_areas([lines[k][0][0] for k in alone]), strict=True))
+    unsound = []
+    for k, parts in enumerate(lines):
+        figure, area = figures[painted[k]], done.get(k)
+        if area is None:
+            area, sound = area_and_soundness([line for line, _ in parts], figure.rule)
+            if not sound:
+                unsound.append(painted[k])
+        areas[painted[k]] = _clipped(area, figure.clips, known) if figure.clips else area
+    return areas, tuple(unsound)
 
 
 def stroke_areas(figures: Sequence[Figure], matrix: Affine, tolerance: float) -> list[Any]:
@@ -184,7 +234,40 @@ def together(areas: Sequence[Any]) -> shapely.MultiPolygon:
         return EMPTY
     if len(filled) == 1:
         return _polygons(filled[0])
-    return _polygons(shapely.union_all(filled))
+    return _polygons(shapely.geometrycollections(_united(filled)))
+
+
+def _united(areas: list[Any]) -> list[Any]:
+    """Unite areas whose boxes meet; those that meet no other are left as they are."""
+    boxes = shapely.envelope(areas)
+    tree = shapely.STRtree(boxes)
+    some = boxes[:: max(len(areas) // _SAMPLE, 1)]
+    if len(tree.query(some)[0]) > _CROWDED * len(some):
+        return [shapely.union_all(areas)]
+    first, second = tree.query(boxes)
+    pair = first < second
+    if not pair.any():
+        return areas
+    home = _components(len(areas), first[pair], second[pair])
+    order = np.argsort(home, kind="stable")
+    cuts = np.flatnonzero(np.diff(home[order])) + 1
+    groups = [g.tolist() for g in np.split(order, cuts)]
+    return [
+        areas[g[0]] if len(g) == 1 else shapely.union_all([areas[k] for k in g]) for g in groups
+    ]
+
+
+def _components(n: int, first: NDArray[np.int64], second: NDArray[np.int64]) -> Any:
+    """Label the connected parts of a graph, by letting the least label spread."""
+    label = np.arange(n)
+    while True:
+        low = np.minimum(label[first], label[second])
+        before = label.copy()
+        np.minimum.at(label, first, low)
+        np.minimum.at(label, second, low)
+        label = label[label]
+        if np.array_equal(before, label):
+            return label
 
 
 def visible_dark(areas: Sequence[Any], light: Sequence[bool]) -> shapely.MultiPolygon:

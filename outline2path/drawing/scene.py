@@ -13,12 +13,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from outline2path.drawing.clipping import ClipReader
 from outline2path.drawing.figures import Element, Figure
 from outline2path.drawing.notes import Notes
 from outline2path.drawing.paint import is_light, opacity_of
 from outline2path.drawing.painting import note_effects, painted, pen_of
 from outline2path.drawing.placing import Place, enter, length_of, own_value
+from outline2path.drawing.regions import hull_bounds
 from outline2path.drawing.shapes import SHAPES, curves_of
 from outline2path.drawing.transforms import compose
 from outline2path.drawing.viewport import fit_view, parse_view_box
@@ -130,7 +133,20 @@ class _Walker:
             inner = self._visit(node, here)
             if inner:
                 stack.extend(reversed(inner))
+        self._leave_out_far()
         self._clips.finish(self.figures)
+
+    def _leave_out_far(self) -> None:
+        """Leave out figures so far away that no page could hold them."""
+        reach = np.abs(hull_bounds(self.figures)).max(axis=1, initial=0.0)
+        for k in np.flatnonzero(~(reach < _FARTHEST_PX))[::-1].tolist():
+            figure = self.figures.pop(k)
+            self.notes.add(
+                "too-far",
+                "warning",
+                f"{figure.element}: it reaches {reach[k]:.3g} px away; it was left out",
+                remedy="look for a number with too many digits in it or in a transform around it",
+            )
 
     def count(self, node: Node, place: Place) -> None:
         """Keep the walk bounded."""
@@ -368,12 +384,6 @@ class _Walker:
                 limit=self.limits.segments,
                 remedy="simplify it, or raise the limit segments",
             )
-        reach = abs(curves.rows[:, 1:11]).max() * max(map(abs, here.matrix[:4]))
-        if not reach + max(map(abs, here.matrix[4:])) < _FARTHEST_PX:
-            self.notes.add(
-                "too-far", "warning", f"{node}: it lies {reach:.3g} px away; it was left out"
-            )
-            return None
         even = here.style.get(rule, "nonzero").strip() == "evenodd"
         return Figure(curves=curves, matrix=here.matrix, rule="evenodd" if even else "nonzero")
 

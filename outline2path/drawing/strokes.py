@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.drawing.curves import ARC, LINE
-from outline2path.drawing.flatten import pieces_of, points_at, tangents_at
+from outline2path.drawing.flatten import Bends, as_pairs
 
 if TYPE_CHECKING:
     from outline2path.drawing.curves import Curves
@@ -98,17 +98,16 @@ def _edges(rows: Floats, half: float, tolerance: float) -> _Edges:
     """Pieces of one sub-path, with empty ones along the true tangents at the ends of curves."""
     curved = np.flatnonzero(rows[:, 0] != LINE)
     straight = np.flatnonzero(rows[:, 0] == LINE)
-    bent = rows[curved]
-    owner, low, high = _fine_pieces(bent, half, tolerance)
-    own = bent[owner]
-    ends = _end_tangents(bent)
+    bends = Bends.of(rows[curved])
+    owner, low, high = _fine_pieces(bends, half, tolerance)
     inner = _Edges(
-        points_at(own, low),
-        points_at(own, high),
-        tangents_at(own, low),
-        tangents_at(own, high),
+        as_pairs(bends.at(owner, low)),
+        as_pairs(bends.at(owner, high)),
+        _tangents(bends, owner, low),
+        _tangents(bends, owner, high),
         np.zeros(len(owner), dtype=bool),
     )
+    ends = _end_tangents(rows[curved])
     parts = [
         _straight(rows[straight, 1:3], rows[straight, 7:9]),
         _proper(inner, half),
@@ -141,16 +140,19 @@ def _at(point: Floats, direction: Floats) -> _Edges:
     return _Edges(point, point, direction, direction, np.zeros(len(point), dtype=bool))
 
 
-def _fine_pieces(rows: Floats, half: float, tolerance: float) -> tuple[Ints, Floats, Floats]:
+def _tangents(bends: Bends, owner: Ints, t: Floats) -> Floats:
+    """Return unit directions at parameters; zero where a curve stands still."""
+    return _unit(as_pairs(bends.slopes(owner, t)[0]))
+
+
+def _fine_pieces(bends: Bends, half: float, tolerance: float) -> tuple[Ints, Floats, Floats]:
     """Pieces of curves so short that the edge of the stroke, too, keeps to the tolerance."""
-    owner, low, high = pieces_of(rows, tolerance)
+    owner, low, high = bends.pieces(tolerance)
     if not len(owner):
         return owner, low, high
-    own = rows[owner]
-    u, v = tangents_at(own, low), tangents_at(own, high)
+    u, v = _tangents(bends, owner, low), _tangents(bends, owner, high)
     turn = np.abs(np.arctan2(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0], (u * v).sum(axis=1)))
-    chord = points_at(own, high) - points_at(own, low)
-    length = np.hypot(chord[:, 0], chord[:, 1])
+    length = np.abs(bends.at(owner, high) - bends.at(owner, low))
     bulge = (length + half * turn) * turn / 8
     parts = np.ceil(np.sqrt(bulge / tolerance))
     tight = half * turn > length
@@ -191,8 +193,9 @@ def _end_tangents(rows: Floats) -> tuple[Floats, Floats]:
         leave = np.where((ahead != 0).any(axis=1, keepdims=True), ahead, leave)
         arrive = np.where((behind != 0).any(axis=1, keepdims=True), behind, arrive)
     arcs = rows[:, 0] == ARC
-    leave[arcs] = tangents_at(rows[arcs], np.zeros(int(arcs.sum())))
-    arrive[arcs] = tangents_at(rows[arcs], np.ones(int(arcs.sum())))
+    bends, which = Bends.of(rows), np.flatnonzero(arcs)
+    leave[arcs] = _tangents(bends, which, np.zeros(len(which)))
+    arrive[arcs] = _tangents(bends, which, np.ones(len(which)))
     return _unit(leave), _unit(arrive)
 
 

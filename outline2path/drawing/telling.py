@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 __all__ = ["tell", "tell_nothing"]
 
-_COARSE_MM = 0.05
 _HAIR_MM2 = 0.01
 """Areas smaller than a tenth of a millimetre squared are not worth a word."""
 
@@ -48,15 +47,12 @@ def tell(outline: Outline, notes: Notes, *, physical: bool, chosen: bool) -> Non
     DrawingError
         When the outline holds neither area nor lines.
     """
-    from outline2path.drawing.drawn import draw_figures
-
     drawn = outline.drawn_within(outline.fine_mm)
     if drawn.region.is_empty and drawn.lines.is_empty:
         raise tell_nothing(notes, lined=any(f.stroke is not None for f in outline.figures))
-    coarse = draw_figures(outline, _COARSE_MM) if len(outline.figures) > 1 else drawn
     _tell_strokes(outline, drawn, notes, chosen=chosen)
-    _tell_light(outline, coarse, notes)
-    _tell_crossings(outline, notes)
+    _tell_light(outline, drawn, notes)
+    _tell_crossings(outline, drawn, notes)
     if not physical:
         w, h = outline.size_mm
         notes.add(
@@ -140,11 +136,11 @@ def _tell_light(outline: Outline, drawn: Drawn, notes: Notes) -> None:
             )
 
 
-def _tell_crossings(outline: Outline, notes: Notes) -> None:
+def _tell_crossings(outline: Outline, drawn: Drawn, notes: Notes) -> None:
     """Tell of rings that cross themselves so that the fill rule changes their area."""
-    filled = [f for f in outline.figures if f.fill is not None]
-    lines = polylines(filled, outline.matrix, outline.fine_mm)
-    for figure, parts in zip(filled, lines, strict=True):
+    unsound = [outline.figures[k] for k in drawn.unsound]
+    lines = polylines(unsound, outline.matrix, outline.fine_mm)
+    for figure, parts in zip(unsound, lines, strict=True):
         rings = [line for line, _ in parts if len(np.unique(line, axis=0)) >= 3]
         if not rings:
             continue

@@ -1,0 +1,78 @@
+"""Pages: the size of the page where the file leaves it out, and what lies outside it.
+
+In: figures in CSS pixels and the page as the file gives it. Out: the page's full size, and the
+figures with those outside the page left out, kept or cut off at its edge. What a viewer never
+shows should not be cut by surprise, and what reaches over the edge should not lose a piece
+silently: each such shape is told.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from outline2path.drawing.clipping import page_clip
+from outline2path.drawing.regions import curve_bounds, hull_bounds
+from outline2path.tolerance import PARAMETER_EPSILON
+
+if TYPE_CHECKING:
+    from outline2path.drawing.figures import Figure
+    from outline2path.drawing.notes import Notes
+    from outline2path.drawing.viewport import Page
+
+__all__ = ["full_size", "on_page"]
+
+_DONE = {"keep": ("kept", "kept"), "drop": ("left out", "kept whole")}
+_DONE["clip"] = ("left out", "cut off there")
+
+
+def full_size(page: Page, figures: tuple[Figure, ...]) -> tuple[float, float]:
+    """Return the page in CSS pixels; a side the file leaves out reaches as far as the drawing."""
+    if page.width is not None and page.height is not None:
+        return (page.width, page.height)
+    far = curve_bounds(figures)[:, 2:].max(axis=0, initial=1.0)
+    return (page.width or float(far[0]), page.height or float(far[1]))
+
+
+def on_page(
+    figures: tuple[Figure, ...], size: tuple[float, float], how: str, notes: Notes
+) -> tuple[Figure, ...]:
+    """Return the figures with those outside the page dealt with.
+
+    Parameters
+    ----------
+    figures : tuple of Figure
+    size : tuple of float
+        The page in CSS pixels.
+    how : "drop", "keep" or "clip"
+        Leave out what lies wholly outside, keep all, or cut all off at the page's edge.
+    notes : Notes
+        Takes a finding for each such shape.
+    """
+    slack = PARAMETER_EPSILON * max(size)
+    wide = np.array(size)
+    bounds = hull_bounds(figures)
+    near = ((bounds[:, :2] < slack) | (bounds[:, 2:] > wide - slack)).any(axis=1)
+    bounds[near] = curve_bounds([figures[k] for k in np.flatnonzero(near).tolist()])
+    off = np.any((bounds[:, 2:] <= slack) | (bounds[:, :2] >= wide - slack), axis=1)
+    over = np.any((bounds[:, :2] < -slack) | (bounds[:, 2:] > wide + slack), axis=1) & ~off
+    outside = set(np.flatnonzero(off).tolist())
+    for k in np.flatnonzero(off | over).tolist():
+        gone = k in outside
+        what = "lies outside the page" if gone else "reaches over the edge of the page"
+        done = _DONE[how][0 if gone else 1]
+        notes.add(
+            "outside-page",
+            "info" if how == "keep" else "warning",
+            f"{figures[k].element}: it {what}; it was {done}",
+            remedy="move it in the drawing, or choose what to do with shapes outside the page",
+        )
+    if how == "keep":
+        return figures
+    kept = tuple(figures[k] for k in np.flatnonzero(~off).tolist())
+    if how == "drop":
+        return kept
+    clip = page_clip(size)
+    return tuple(replace(f, clips=(*f.clips, clip)) for f in kept)
