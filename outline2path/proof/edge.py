@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.proof.tracks import Floats, Nearest
+from outline2path.proof.tracks import Floats, Nearest, thin
 
 __all__ = ["Edge", "Rays"]
 
@@ -88,7 +88,7 @@ class Edge:
         self.part = part
         rings = shapely.get_rings(shapely.get_parts(part))
         self._rings = [shapely.get_coordinates(ring)[:-1] for ring in rings]
-        self._rings = [ring[_distinct(ring)] for ring in self._rings]
+        self._rings = [_thinned(ring[_distinct(ring)]) for ring in self._rings]
         a = np.concatenate(self._rings) if self._rings else np.zeros((0, 2))
         b = np.concatenate([np.roll(r, -1, axis=0) for r in self._rings] or [a])
         self.nearest = Nearest(a, b)
@@ -119,6 +119,12 @@ def _distinct(ring: Floats) -> NDArray[np.bool_]:
     """Mask of points that differ from the point before."""
     mask: NDArray[np.bool_] = (ring != np.roll(ring, 1, axis=0)).any(axis=1)
     return mask
+
+
+def _thinned(ring: Floats) -> Floats:
+    closed = np.concatenate([ring, ring[:1]])
+    kept: Floats = closed[thin(closed)][:-1]
+    return kept
 
 
 def _ring_rays(ring: Floats, step_mm: float, side: float) -> tuple[Floats, Floats]:

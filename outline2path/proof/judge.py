@@ -163,10 +163,10 @@ def _pieces(table: NDArray[np.void], rows: NDArray[np.int64], sagitta_mm: float)
 
 def _gouge(replay: _Replay, edge: Edge, expected: Expected) -> Check:
     if expected.side == "on":
-        worst, limit = strays(replay.low.lowest_once(), edge), expected.tolerance_mm
+        worst, limit = strays(replay.low.lowest_once().thinned(), edge), expected.tolerance_mm
         what = "strays from the line by"
     else:
-        worst = gouge(replay.low.lowest_once(), edge, expected.radius_mm)
+        worst = gouge(replay.low.lowest_once().thinned(), edge, expected.radius_mm)
         limit, what = GOUGE_LIMIT_MM, "cuts into the part by"
     ok = worst.value <= limit
     detail = f"nowhere {what} more than {limit:g} mm" if ok else f"{what} {worst.value:.4f} mm"
@@ -185,19 +185,25 @@ def _leftover(replay: _Replay, edge: Edge, expected: Expected) -> Check:
         heights.append((top, np.zeros(len(spots), dtype=bool)))
     worst = Worst(0.0, None, None)
     for z, exempt in heights:
-        pieces = replay.feeds.below(z + _EVEN).lowest_once()
+        pieces = replay.feeds.below(z + _EVEN).lowest_once().thinned()
         path = Nearest(pieces.start, pieces.end)
         if seen is None:
             value, place = uncut(path, edge, exempt)
         else:
             value, place = leftover(seen, path, size, exempt=exempt)
         if value > worst.value:
-            worst = Worst(value, place, None)
+            worst = Worst(value, place, _row_near(pieces, path, place))
     ok = worst.value <= expected.tolerance_mm
     detail = f"at most {worst.value:.4f} mm stays where the cutter reaches"
     if not ok:
         detail = f"{worst.value:.4f} mm or more stays on the edge"
     return _figure("leftover", ok, detail, worst, (expected.tolerance_mm, replay))
+
+
+def _row_near(pieces: Pieces, path: Nearest, place: tuple[float, float] | None) -> int | None:
+    """Name the move that passes nearest to a place."""
+    chain = -1 if place is None else int(path.locate(np.array([place]))[1][0])
+    return None if chain < 0 else int(pieces.row[path.first[chain]])
 
 
 def _figure(name: str, ok: bool, detail: str, worst: Worst, more: tuple[float, _Replay]) -> Check:

@@ -42,7 +42,7 @@ def levels(depth_per_pass: float = 2.15) -> list[float]:
 def ring_pass(ring: np.ndarray, z: float, spans=(), raised=None) -> list[str]:
     """One pass around a closed ring at z; `spans` are (from, to) lengths to run at `raised`."""
     length = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))])
-    lines = [f"G1 Z{z:.4f} F200"]
+    lines = [f"G1 Z{z:.4f} F200 (pass)"]
     stops = sorted({s for span in spans for s in span} | set(length[1:].tolist()))
     up = False
     for s in stops:
@@ -55,19 +55,34 @@ def ring_pass(ring: np.ndarray, z: float, spans=(), raised=None) -> list[str]:
     return lines
 
 
-def on_ring(ring: np.ndarray, share: float, tab: tuple[float, float], cutter: float):
-    """A tab at a share of the ring: its span and what is expected of it."""
+def tab_places(ring: np.ndarray, count: int, room: float) -> list[float]:
+    """Lengths along a ring for tabs: longest straight stretches, or evenly where it is round."""
+    steps = np.hypot(*np.diff(ring, axis=0).T)
+    ends = np.cumsum(steps)
+    straight = [n for n in np.argsort(-steps) if steps[n] > room][:count]
+    if len(straight) < count:
+        return [(n + 0.4) / count * ends[-1] for n in range(count)]
+    return [float(ends[n] - steps[n] / 2) for n in straight]
+
+
+def on_ring(ring: np.ndarray, middle: float, tab: tuple[float, float], cutter: float):
+    """A tab at a length along the ring: its span and what is expected of it."""
     line = shapely.LineString(ring)
-    middle = share * line.length
     point = line.interpolate(middle)
     half = (tab[0] + cutter) / 2
     wanted = ExpectedTab(at_mm=(point.x, point.y), length_mm=tab[0], height_mm=tab[1])
     return (middle - half, middle + half), wanted
 
 
+def around(part) -> tuple[float, float, float, float]:
+    """Stock that reaches 8 mm beyond the part."""
+    x0, y0, x1, y1 = part.bounds
+    return (x0 - 8, y0 - 8, x1 + 8, y1 + 8)
+
+
 def rings_for(part, side: str, distance: float) -> list[np.ndarray]:
     """Rings of the cutter's centre, inner ones first; shapely's buffer stands for the offset."""
-    grown = part.buffer(distance if side == "outside" else -distance, quad_segs=200)
+    grown = part.buffer(distance if side == "outside" else -distance, quad_segs=32)
     if side == "on":
         grown = part
     polygons = shapely.get_parts(grown)
@@ -90,8 +105,8 @@ def job(
     lines, wanted = list(HEAD), []
     for ring in rings_for(part, side, cutter / 2 + margin):
         spans = []
-        for n in range(tabs):
-            span, expected_tab = on_ring(ring, (n + 0.5) / tabs, tab, cutter)
+        for place in tab_places(ring, tabs, tab[0] + cutter + 1):
+            span, expected_tab = on_ring(ring, place, tab, cutter)
             spans.append(span)
             wanted.append(expected_tab)
         lines.append(f"G0 {xy(ring[0])}")
@@ -108,6 +123,9 @@ def job(
         through_mm=THROUGH,
         tabs=tuple(wanted),
         clearance_mm=CLEAR,
+        travel_mm=(-100, -100, -10, 200, 200, 50),
+        stock_mm=around(part),
+        most_feed_mm_min=3000,
         depth_per_pass_mm=depth_per_pass,
     )
     return Job(expected, (*lines, *TAIL[1:]))
@@ -126,18 +144,22 @@ def plate_with_arcs(width=40.0, height=20.0, round_=5.0, *, cutter=3.0, margin=0
     ]
     lines = [*HEAD, f"G0 {xy((-w - out, -h + round_))}"]
     for z in levels():
-        lines.append(f"G1 Z{z:.4f} F200")
+        lines.append(f"G1 Z{z:.4f} F200 (pass)")
         for a, b, (i, j) in corners:
             lines += [f"G1 {xy(a)} F600", f"G2 {xy(b)} I{i:.4f} J{j:.4f}"]
-    part = shapely.box(-w + round_, -h + round_, w - round_, h - round_)
+    core = shapely.box(-w + round_, -h + round_, w - round_, h - round_)
+    part = core.buffer(round_, quad_segs=512)
     expected = Expected(
-        region_fine=part.buffer(round_, quad_segs=512),
+        region_fine=part,
         side="outside",
         cutter_mm=cutter,
         top_mm=TOP,
         bottom_mm=BOTTOM,
         through_mm=THROUGH,
         clearance_mm=CLEAR,
+        travel_mm=(-100, -100, -10, 200, 200, 50),
+        stock_mm=around(part),
+        most_feed_mm_min=3000,
         depth_per_pass_mm=2.15,
     )
     return Job(expected, (*lines, *TAIL))
