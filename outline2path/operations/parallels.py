@@ -92,7 +92,7 @@ def _points_at(
     turns: Floats, opens: NDArray[np.bool_], distance_mm: float, chords_mm: float
 ) -> NDArray[np.intp]:
     """Return how many points stand for each corner: one, or those of an arc's chords."""
-    step = 2 * np.arccos(max(1 - chords_mm / distance_mm, 0.0))
+    step = 2 * np.arccos(1 - chords_mm / max(distance_mm, chords_mm))
     shallow = distance_mm * (1 / np.cos(np.minimum(np.abs(turns), 1.0) / 2) - 1) <= chords_mm
     arcs = np.ceil(np.abs(turns) / step).astype(np.intp) + 1
     return np.asarray(np.where(opens & ~shallow, arcs, 1))

@@ -34,6 +34,7 @@ from outline2path.operations.offset import offset
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.profile_settings import ProfileSettings
 from outline2path.operations.rings import Ring, rings_of
+from outline2path.operations.shortfalls import flute_findings
 from outline2path.operations.unreached import joined_parts, unreached_edges, widest_mm
 from outline2path.tolerance import Budget
 
@@ -126,6 +127,8 @@ def profile(
         bottom_mm=bottom_mm,
     )
     contours, findings = contours_of(rings, rough, areas=(area, rough_area), kit=kit)
+    deep = top_mm - depths[-1]
+    findings += flute_findings(cutter, deep_mm=deep, step_mm=deep / len(depths))
     if settings.side != "on":
         need = cutter.diameter_mm + 2 * (settings.allowance_mm + budget.margin_mm)
         findings += unreached_edges(region, rings, side=settings.side, need_mm=need)

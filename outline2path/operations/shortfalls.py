@@ -1,4 +1,4 @@
-"""Shortfalls: leads, tabs and entries that were not to be had as asked.
+"""Shortfalls: leads, tabs, entries and depths that were not to be had as asked.
 
 In: the rings of a profile with what was planned for each, and the settings. Out: findings with
 place, figure, limit and remedy, lengths in mm. The profile goes on with the next best way each
@@ -16,8 +16,9 @@ if TYPE_CHECKING:
     from outline2path.operations.profile_settings import ProfileSettings
     from outline2path.operations.rings import Ring
     from outline2path.operations.tabs import TabPlan
+    from outline2path.shop.cutter import Cutter
 
-__all__ = ["entry_findings", "lead_findings", "tab_findings"]
+__all__ = ["entry_findings", "flute_findings", "lead_findings", "tab_findings"]
 
 
 def lead_findings(
@@ -151,3 +152,45 @@ def entry_findings(
             )
         )
     return found
+
+
+def flute_findings(cutter: Cutter, *, deep_mm: float, step_mm: float) -> list[Finding]:
+    """Tell where a cut is deeper than the cutter's flutes are long, where that is known.
+
+    One pass deeper than the flutes is an error, a whole cut deeper a warning: above the flutes
+    the shank rubs on the wall and chips find no way out (common practice, no source).
+
+    Parameters
+    ----------
+    cutter : Cutter
+        `flute_length_mm` may be None: nothing is told.
+    deep_mm, step_mm : float
+        Depth of the whole cut and of one pass, mm.
+
+    Examples
+    --------
+    >>> from outline2path.shop.cutter import Cutter
+    >>> print(*flute_findings(Cutter(3, flute_length=5), deep_mm=6.3, step_mm=1.26))
+    warning: the cut is 6.30 mm deep, the flutes are 5.00 mm long; use a longer cutter, or see \
+that its shank clears the wall
+    >>> flute_findings(Cutter(3), deep_mm=6.3, step_mm=1.26)
+    []
+    """
+    long = cutter.flute_length_mm
+    if long is None or deep_mm <= long:
+        return []
+    at_once = step_mm > long
+    return [
+        Finding(
+            code="flutes-short",
+            severity="error" if at_once else "warning",
+            message=f"{'one pass' if at_once else 'the cut'} is "
+            f"{step_mm if at_once else deep_mm:.2f} mm deep, the flutes are {long:.2f} mm long",
+            value=step_mm if at_once else deep_mm,
+            limit=long,
+            unit="mm",
+            remedy="take less depth per pass"
+            if at_once
+            else "use a longer cutter, or see that its shank clears the wall",
+        )
+    ]

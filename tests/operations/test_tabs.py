@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from outline2path.operations.rings import rings_of
@@ -115,11 +115,16 @@ def test_tabs_keep_off_corners(name):
         assert walked <= chord * 1.01
 
 
-def test_a_tab_stays_away_from_leads_and_the_start():
-    plan = planned(specimens.square(40), tabs=8, tab_length_mm=3.0)
-    leads = plane_lines(spans_of(plan, "lead-in", "lead-out"))
-    assert len(plan.contours[0].tabs) == 8
-    assert min(leads.distance(middle) for middle in middles(plan, 6.0)) >= 3.0
+@settings(max_examples=40, deadline=None)
+@given(regions(), cutter_diameters(), st.integers(3, 12), st.sampled_from(["arc", "line", "none"]))
+def test_tabs_stay_a_diameter_away_from_leads_and_the_start(region, cutter, count, lead):
+    plan = planned(region, cutter, tabs=count, tab_length_mm=2.0, lead=lead, entry="helix")
+    assume(not any(f.code == "entry-replaced" for f in plan.findings))  # ramps run over tabs
+    ways = plane_lines(spans_of(plan, "lead-in", "lead-out", "ramp"))
+    starts = [cut.spans[0].points[-1, :2] for contour in plan.contours for cut in contour.cuts]
+    busy = shapely.union(ways, shapely.MultiPoint(starts)) if lead != "none" else ways
+    for middle in middles(plan, 2.0 + cutter):
+        assert busy.distance(middle) >= cutter
 
 
 def test_no_tab_stands_where_another_pass_would_cut_it_away():
