@@ -62,7 +62,7 @@ class Check:
 
     def save_picture(self, path: str | os.PathLike[str]) -> None:
         """Draw the outline with its narrow spots into a png, svg or pdf file."""
-        later("save_reach", self.reach, path, walls=self.walls)
+        later("save_reach", path, self.reach, walls=self.walls)
 
 
 def check(

@@ -20,6 +20,7 @@ from outline2path.units import MM_PER_INCH
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
     from outline2path.picture.drawn import Drawn
+    from outline2path.reach.spots import Reach
 
 __all__ = [
     "for_notebook",
@@ -29,6 +30,7 @@ __all__ = [
     "png_size",
     "reach_png",
     "save_plan",
+    "save_reach",
 ]
 
 SCREEN_DPI = 100.0
@@ -133,6 +135,20 @@ def save_plan(path: str | os.PathLike[str], **options: Any) -> Path:
 
     kind = _kind(Path(path).suffix.lstrip(".").lower())
     return write_whole(path, picture(draw_plan(wide_in=PRINT_IN, **options), kind=kind))
+
+
+def save_reach(path: str | os.PathLike[str], reach: Reach, **options: Any) -> Path:
+    """Draw a reach into a file for print, as `save_plan` does; options as for `draw_reach`.
+
+    Raises
+    ------
+    SettingError, OutputError
+        As `save_plan`.
+    """
+    from outline2path.picture.plan_view import draw_reach
+
+    kind = _kind(Path(path).suffix.lstrip(".").lower())
+    return write_whole(path, picture(draw_reach(reach, **options), kind=kind))
 
 
 def png_size(png: bytes) -> tuple[int, int]:

@@ -27,7 +27,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 
 def room(name: str) -> int:
     """Place of a dotted module name in the order of the work; the ground floor is -1."""
-    parts = name.split(".")
+    parts = ["", "cli"] if name == "outline2path.__main__" else name.split(".")
     return ROOMS.index(parts[1]) if len(parts) > 1 and parts[1] in ROOMS else -1
 
 
@@ -78,8 +78,9 @@ def test_no_module_takes_a_private_name_from_another(path):
     assert taken == []
 
 
+WRITERS = {"writer", "program", "header", "comment", "grid"}
 JUDGES = sorted(PACKAGE.glob("proof/*.py")) + [
-    p for p in PACKAGE.glob("rs274/*.py") if p.stem not in {"__init__", "writer", "program"}
+    p for p in sorted(PACKAGE.glob("rs274/*.py")) if p.stem not in WRITERS
 ]
 WORLD_OF_THE_JUDGE = ("drawing", "shop", "rs274", "proof")
 
@@ -87,7 +88,7 @@ WORLD_OF_THE_JUDGE = ("drawing", "shop", "rs274", "proof")
 def judged(name: str) -> bool:
     """Whether a module belongs to what the judge must not share code with."""
     parts = name.split(".")
-    if name in {"outline2path.rs274.writer", "outline2path.rs274.program"}:
+    if len(parts) > 2 and parts[1] == "rs274" and parts[2] in WRITERS:
         return True
     return len(parts) > 1 and parts[1] in ROOMS and parts[1] not in WORLD_OF_THE_JUDGE
 
