@@ -19,7 +19,7 @@ from outline2path.operations.offset import FARTHEST_MM, offset, thinned
 from outline2path.tolerance import Budget
 from tests import specimens
 from tests.operations.laws import along, grown, stage_bound
-from tests.strategies import numbers, regions, sheets
+from tests.strategies import numbers, regions, sheets, similarities
 
 TRIANGLE = specimens.triangle_345()
 
@@ -52,6 +52,43 @@ def test_a_pentagram_grows_by_its_edges_and_tips_and_loses_in_its_notches():
     notches = 5 * r**2 / math.tan(math.radians(108 / 2))  # overlap: tangent lengths r cot(54)
     expected = star.area + star.length * r + tips - notches
     assert offset(star, r).area == pytest.approx(expected, abs=stage_bound() * star.length)
+
+
+@pytest.mark.parametrize(
+    ("region", "r", "area"),
+    [(specimens.square(10), 2, 96.566371), (TRIANGLE, 0.5, 5.285398)],  # W5, W5b
+)
+def test_shrunk_and_grown_again_a_part_has_the_roundness_of_the_cutter(region, r, area):
+    opened = offset(offset(region, -r), r)
+    assert opened.area == pytest.approx(area, abs=2 * stage_bound() * opened.length)
+
+
+@settings(max_examples=30, deadline=None)
+@given(regions(), numbers(0.2, 3))
+def test_grown_and_shrunk_again_a_region_is_no_smaller(region, r):
+    """Closing contains what it closes, opening is contained in what it opens (Matheron)."""
+    assert offset(offset(region, r), -r).buffer(2 * stage_bound()).covers(region)
+    assert region.buffer(2 * stage_bound()).covers(offset(offset(region, -r), r))
+
+
+@settings(max_examples=20, deadline=None)
+@given(regions(), numbers(-3, 3))
+@pytest.mark.parametrize("tolerance", [0.002, 0.1, 1.0])
+def test_the_bound_follows_the_tolerance(tolerance, region, distance):
+    edge = offset(region, distance, budget=Budget(tolerance))
+    far = shapely.distance(along(edge), region.boundary)
+    assert np.all(np.abs(far - abs(distance)) <= stage_bound(tolerance))
+
+
+@settings(max_examples=30, deadline=None)
+@given(regions(), numbers(-3, 3), similarities())
+def test_an_offset_turns_moves_and_mirrors_with_its_region(region, distance, matrix):
+    a, b, c, d, e, f = matrix
+    move = (a, c, b, d, e, f)
+    moved = shapely.affinity.affine_transform(region, move)
+    one = offset(moved, distance)
+    two = shapely.affinity.affine_transform(offset(region, distance), move)
+    assert one.symmetric_difference(two).area <= 3 * stage_bound() * (1 + one.length)
 
 
 @pytest.mark.parametrize("angle", [30, 36, 60, 90, 108, 120])

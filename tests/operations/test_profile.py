@@ -10,8 +10,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from outline2path.drawing.outline import Outline
 from outline2path.errors import OutlinePathError, RefusedError, SettingError
-from outline2path.operations.profile import Profile
+from outline2path.operations.profile import Profile, profile
+from outline2path.shop.cutter import Cutter
 from outline2path.tolerance import Budget
 from tests import specimens
 from tests.operations.laws import (
@@ -277,3 +279,68 @@ def test_each_contour_ends_below_the_stock():
     plan = planned(specimens.nested(), through_mm=0.5)
     low = segments_below(plan, BOTTOM - 0.499)
     assert shapely.get_num_geometries(low) > 3
+
+
+@settings(max_examples=15, deadline=None)
+@given(OUTLINES, cutter_diameters())
+@pytest.mark.parametrize("tolerance", [0.002, 0.2, 1.0])
+def test_the_promise_holds_at_every_tolerance(tolerance, region, cutter):
+    plan = planned(region, cutter, tolerance_mm=tolerance, entry="helix")
+    path = plane_lines(spans_of(plan))
+    assert path.distance(region) >= cutter / 2
+    ring = shapely.points(np.vstack([p[:, :2] for p in spans_of(plan, "cut")]))
+    assert np.max(shapely.distance(ring, region)) <= cutter / 2 + tolerance
+
+
+@pytest.mark.parametrize(
+    ("region", "area"),
+    [
+        (specimens.square(10), 8 * 10 * 2 + (math.pi - 4) * 4),  # W5: 156.566371
+        (specimens.rounded_rectangle(), 2 * 2 * 111.415927),  # smooth: 2 r P
+        (specimens.ellipse(), 2 * 2 * 158.654396),
+    ],
+)
+def test_a_cut_on_the_line_sweeps_the_textbook_area(region, area):
+    path = plane_lines(spans_of(planned(region, 4.0, side="on"), "cut"))
+    assert path.buffer(2.0, quad_segs=64).area == pytest.approx(area, rel=5e-4)  # GEOS's hollows
+
+
+@pytest.mark.parametrize(("cutter", "entered"), [(0.9, 7), (1.9, 5), (2.9, 3), (3.9, 1)])
+def test_only_slots_wider_than_the_cutter_are_entered(cutter, entered):
+    """A comb of gaps 0.5, 1.0, ... 4.0 mm, 12 mm deep: the ring reaches to the bottom or not."""
+    path = plane_lines(spans_of(planned(specimens.comb(), cutter), "cut"))
+    bottoms = path.intersection(shapely.box(-5, 8, 70, 8 + cutter / 2 + 0.1))
+    inner = [p for p in shapely.get_parts(shapely.line_merge(bottoms)) if p.bounds[0] > 1]
+    inner = [p for p in inner if p.bounds[2] < 53]
+    assert len(inner) == entered
+
+
+@pytest.mark.parametrize(("cutter", "parts"), [(2.0, 2), (2.97, 2), (3.0, 1), (4.0, 1)])
+def test_discs_three_millimetres_apart_are_parted_by_thinner_cutters(cutter, parts):
+    assert len(planned(specimens.two_discs(), cutter).contours) == parts  # gap 3.000: W16
+
+
+def test_depths_follow_work_zero_on_the_stocks_bottom():
+    plan = profile(
+        Outline.from_shapely(specimens.square(30)), Cutter(3.0), top_mm=6.0, bottom_mm=0.0
+    )
+    (contour,) = plan.contours
+    assert contour.cuts[0].spans[0].points[0, 2] == 6.0
+    assert contour.cuts[-1].z_mm == pytest.approx(-0.3)
+
+
+@settings(max_examples=20, deadline=None)
+@given(regions(), cutter_diameters(), WAYS)
+def test_the_same_request_gives_the_same_plan(region, cutter, ways):
+    one, two = planned(region, cutter, **ways), planned(region, cutter, **ways)
+    assert one.findings == two.findings
+    assert all(np.array_equal(a, b) for a, b in zip(spans_of(one), spans_of(two), strict=True))
+
+
+@settings(max_examples=25, deadline=None)
+@given(OUTLINES, cutter_diameters(), numbers(-0.3, 1.0))
+def test_an_allowance_moves_every_ring_by_itself(region, cutter, allowance):
+    plan = planned(region, cutter, allowance_mm=allowance, lead="none")
+    places = shapely.points(np.vstack([p[:, :2] for p in spans_of(plan, "cut")]))
+    far = shapely.distance(places, region) - cutter / 2 - MARGIN
+    assert far == pytest.approx(np.full(len(far), allowance), abs=stage_bound())
