@@ -32,13 +32,15 @@ from outline2path.drawing.transforms import greatest_scale
 if TYPE_CHECKING:
     from outline2path.drawing.figures import Figure
     from outline2path.drawing.outline import Outline
+    from outline2path.drawing.source import Strokes
 
-__all__ = ["Drawn", "draw_figures"]
+__all__ = ["Drawn", "draw_figures", "stroke_policy"]
 
 Floats = NDArray[np.float64]
 
 _NO_LINES = shapely.MultiLineString()
 _NOTHING = Joined((), (), ())
+_IDENTITY = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,6 +87,21 @@ def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
         region = together([region, filled_area(_once(joined.rings), "evenodd")])
     lines = shapely.MultiLineString([shapely.LineString(line) for line in joined.lines])
     return Drawn(region=region, lines=lines, areas=tuple(areas), unsound=unsound, joined=joined)
+
+
+def stroke_policy(figures: tuple[Figure, ...]) -> Strokes:
+    """Return how lines are read unless asked: by their centre where nothing is filled.
+
+    Examples
+    --------
+    >>> stroke_policy(())
+    'ignore'
+    """
+    filled = [f for f in figures if f.fill is not None]
+    lined = any(f.stroke is not None for f in figures)
+    if lined and all(a.is_empty for a in figure_areas(filled, _IDENTITY, 1.0)[0]):
+        return "centreline"
+    return "ignore"
 
 
 def _moved(solid: shapely.MultiPolygon, matrix: tuple[float, ...]) -> shapely.MultiPolygon:

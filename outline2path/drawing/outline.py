@@ -9,6 +9,8 @@ flattened afresh at its final size: scaling up never scales an error up.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
@@ -16,6 +18,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from outline2path.drawing.source import Reading, Source
 from outline2path.errors import DrawingError, SettingError
 from outline2path.findings import Finding
 from outline2path.late import later
@@ -23,59 +26,21 @@ from outline2path.tolerance import DEFAULT_TOLERANCE_MM
 from outline2path.units import parse_angle, parse_length
 
 if TYPE_CHECKING:
+    from outline2path.drawing.choosing import Choice
+    from outline2path.drawing.contents import Entry
     from outline2path.drawing.drawn import Drawn
-    from outline2path.drawing.figures import Figure
+    from outline2path.drawing.figures import Figure, FillRule
+    from outline2path.drawing.rings import Ring
     from outline2path.reach.spots import Reach
     from outline2path.shop.cutter import Cutter
 
-__all__ = ["Matrix", "Outline", "Source"]
+__all__ = ["Matrix", "Outline"]
 
 Matrix = tuple[float, float, float, float, float, float]
 """[a, b, c, d, e, f]: x' = a x + c y + e, y' = b x + d y + f."""
 
 _IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Source:
-    """Where an outline came from: file name, hash, page in CSS pixels, and how it was sized.
-
-    Attributes
-    ----------
-    file, sha256 : str or None
-        Name and hash of the drawing.
-    page_px : tuple of float or None
-        Width and height of the page in CSS pixels.
-    page_mm : tuple of float or None
-        The same in mm, as the file gives it.
-    sized_by : str
-        How the size was found, in words.
-    """
-
-    file: str | None = None
-    sha256: str | None = None
-    page_px: tuple[float, float] | None = None
-    page_mm: tuple[float, float] | None = None
-    sized_by: str = "made in Python"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Reading:
-    """How a drawing is read.
-
-    Attributes
-    ----------
-    strokes : "ignore", "outline" or "centreline"
-        Leave lines out, take the area they cover, or take the line itself.
-    paint : "union" or "visible"
-        All that is painted, or what a viewer would see as dark.
-    join_px : float
-        Ends of lines no farther apart than this are joined, in CSS pixels of the drawing.
-    """
-
-    strokes: Literal["ignore", "outline", "centreline"] = "ignore"
-    paint: Literal["union", "visible"] = "union"
-    join_px: float = 0.0
+_FLIP: Matrix = (1.0, 0.0, 0.0, -1.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,6 +98,55 @@ class Outline:
                 f"the geometry is not valid ({reason})", remedy="pass it through make_valid first"
             )
         return cls(solid=solid)
+
+    @classmethod
+    def from_path(cls, d: str, *, rule: FillRule = "nonzero", y_up: bool = False) -> Outline:
+        """Make an outline from path data in mm; y grows downwards unless told otherwise.
+
+        Examples
+        --------
+        >>> Outline.from_path("M0 0 A5 5 0 0 1 10 0 Z").size_mm
+        (10.0, 5.0)
+        """
+        from outline2path.drawing.making import figure_from_path
+
+        return cls((figure_from_path(d, rule=rule, y_up=y_up),), matrix=_FLIP).checked()
+
+    @classmethod
+    def from_polygons(
+        cls, rings: Iterable[Sequence[Sequence[float]]], *, rule: FillRule = "evenodd"
+    ) -> Outline:
+        """Make an outline from closed rings of points (x, y) in mm, y up.
+
+        Examples
+        --------
+        >>> Outline.from_polygons([[(0, 0), (4, 0), (4, 3)]]).region.area
+        6.0
+        """
+        from outline2path.drawing.making import figure_from_rings
+
+        return cls((figure_from_rings(rings, rule=rule),), matrix=_FLIP).checked()
+
+    @classmethod
+    def from_text(cls, text: str, *, height: str | float, font: str | None = None) -> Outline:
+        """Make an outline from a line of text, capitals `height` high, baseline on y = 0.
+
+        Examples
+        --------
+        >>> round(Outline.from_text("H", height="20 mm").size_mm[1], 6)
+        20.0
+        """
+        from outline2path.drawing.making import figure_from_text
+
+        return cls((figure_from_text(text, height=height, font=font),), matrix=_FLIP).checked()
+
+    def checked(self) -> Outline:
+        """Return the outline itself; refuse one that holds neither area nor lines."""
+        if self.region.is_empty and self.lines.is_empty:
+            raise DrawingError(
+                f"the {len(self.figures)} shapes hold nothing to cut", remedy="draw closed shapes"
+            )
+        return self
 
     @property
     def region(self) -> shapely.MultiPolygon:
@@ -249,6 +263,70 @@ class Outline:
     def move(self, dx: str | float = 0.0, dy: str | float = 0.0) -> Outline:
         """Move by dx, dy (lengths with unit; positive is right and up)."""
         return self.transformed((1.0, 0.0, 0.0, 1.0, parse_length(dx), parse_length(dy)))
+
+    def select(self, choice: str | Choice) -> Outline:
+        """Return the part of the drawing that a choice takes, at the same place.
+
+        Parameters
+        ----------
+        choice : str or Choice
+            Such as "id=heron", "layer=Cut, fill=red", "#heron" or ".part"; see `choosing`.
+
+        Raises
+        ------
+        DrawingError
+            When nothing is chosen, or nothing to cut is left of it.
+        """
+        from outline2path.drawing.choosing import choose, parse_choice
+        from outline2path.drawing.drawn import stroke_policy
+
+        wanted = parse_choice(choice) if isinstance(choice, str) else choice
+        figures = choose(self.figures, wanted)
+        reading = self.reading
+        if reading.by_policy:
+            reading = replace(reading, strokes=stroke_policy(figures))
+        return replace(self, figures=figures, reading=reading).checked()
+
+    def split(self, by: str) -> dict[str, Outline]:
+        """Return one outline for each id, class, label, layer, element, fill or stroke.
+
+        Names that hold nothing to cut are left out.
+        """
+        from outline2path.drawing.choosing import Choice, keys_of, parse_choice
+
+        key = "class_name" if by == "class" else by
+        parse_choice(f"{by}=*")
+        found = {}
+        for name in keys_of(self.figures, key):
+            escaped = name.replace("[", "[[]").replace("*", "[*]").replace("?", "[?]")
+            with suppress(DrawingError):
+                found[name] = self.select(Choice(**{key: escaped}))
+        return found
+
+    def contents(self) -> tuple[Entry, ...]:
+        """Return what the drawing holds, shape by shape, with sizes in mm."""
+        from outline2path.drawing.contents import contents_of
+
+        return contents_of(self)
+
+    @property
+    def rings(self) -> tuple[Ring, ...]:
+        """Every edge of the region, in mm, with the elements it came from."""
+        from outline2path.drawing.rings import rings_of
+
+        return rings_of(self, self.fine_mm)
+
+    def to_svg(self) -> str:
+        """Return clean SVG at true size; reading it gives the same outline."""
+        from outline2path.drawing.writing import svg_of
+
+        return svg_of(self, tolerance_mm=self.fine_mm)
+
+    def to_wkt(self) -> str:
+        """Return the region as one MULTIPOLYGON in mm, y up."""
+        from outline2path.drawing.writing import wkt_of
+
+        return wkt_of(self, tolerance_mm=self.fine_mm)
 
     def narrow_spots(
         self, cutter: Cutter, *, side: Literal["outside", "inside"] = "outside"

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from outline2path.drawing.figures import Figure
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
+    from outline2path.drawing.source import Paint, Strokes
     from outline2path.drawing.viewport import Page
 
 __all__ = ["read_outline"]
@@ -30,14 +31,12 @@ _MM_PER_INCH = 25.4
 _JOIN_MM = 0.05
 """Ends of lines closer than this are one point to any cutter (common practice, no source)."""
 
-Strokes = Literal["ignore", "outline", "centreline"]
-
 
 def read_outline(
     source: str | os.PathLike[str] | bytes | BinaryIO,
     *,
     strokes: Strokes | None = None,
-    paint: Literal["union", "visible"] = "union",
+    paint: Paint = "union",
     outside_page: Literal["drop", "keep", "clip"] = "drop",
     join_mm: float = _JOIN_MM,
     ppi: float = 96.0,
@@ -87,9 +86,11 @@ def read_outline(
     >>> [round(v, 9) for v in outline.bounds_mm]
     [0.0, 10.0, 25.4, 20.0]
     """
+    from outline2path.drawing.drawn import stroke_policy
     from outline2path.drawing.notes import Notes
-    from outline2path.drawing.outline import Outline, Reading, Source
+    from outline2path.drawing.outline import Outline
     from outline2path.drawing.pages import full_size, on_page
+    from outline2path.drawing.source import Reading, Source
     from outline2path.drawing.telling import tell, tell_nothing
 
     _check(strokes, paint, outside_page, join_mm, ppi)
@@ -99,7 +100,8 @@ def read_outline(
     if not figures:
         raise tell_nothing(notes)
     reading = Reading(
-        strokes=strokes or _policy(figures),
+        strokes=strokes or stroke_policy(figures),
+        by_policy=strokes is None,
         paint=paint,
         join_px=join_mm / _MM_PER_INCH * ppi,
     )
@@ -117,7 +119,7 @@ def read_outline(
             sized_by=page.sized_by,
         ),
     )
-    tell(outline, notes, physical=page.physical, chosen=strokes is not None)
+    tell(outline, notes, physical=page.physical)
     return replace(outline, findings=notes.findings())
 
 
@@ -158,18 +160,6 @@ def _figures(
     basis = replace(basis, width=w, height=h, page_width=w, page_height=h)
     place = Place(matrix=page.matrix, basis=basis)
     return page, walk(document, place, notes, limits=limits, languages=languages)
-
-
-def _policy(figures: tuple[Figure, ...]) -> Strokes:
-    """How lines are read unless asked: by their centre where nothing is filled."""
-    from outline2path.drawing.regions import figure_areas
-
-    identity = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
-    filled = [f for f in figures if f.fill is not None]
-    lined = any(f.stroke is not None for f in figures)
-    if lined and all(a.is_empty for a in figure_areas(filled, identity, 1.0)[0]):
-        return "centreline"
-    return "ignore"
 
 
 def _bytes_of(

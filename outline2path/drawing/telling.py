@@ -29,7 +29,7 @@ _HAIR_MM2 = 0.01
 """Areas smaller than a tenth of a millimetre squared are not worth a word."""
 
 
-def tell(outline: Outline, notes: Notes, *, physical: bool, chosen: bool) -> None:
+def tell(outline: Outline, notes: Notes, *, physical: bool) -> None:
     """Add what must be known about an outline just read.
 
     Parameters
@@ -39,8 +39,6 @@ def tell(outline: Outline, notes: Notes, *, physical: bool, chosen: bool) -> Non
         Takes the findings.
     physical : bool
         Whether the file itself gives its size.
-    chosen : bool
-        Whether the user chose how strokes are read.
 
     Raises
     ------
@@ -50,7 +48,7 @@ def tell(outline: Outline, notes: Notes, *, physical: bool, chosen: bool) -> Non
     drawn = outline.drawn_within(outline.fine_mm)
     if drawn.region.is_empty and drawn.lines.is_empty:
         raise tell_nothing(notes, lined=any(f.stroke is not None for f in outline.figures))
-    _tell_strokes(outline, drawn, notes, chosen=chosen)
+    _tell_strokes(outline, drawn, notes)
     _tell_light(outline, drawn, notes)
     _tell_crossings(outline, drawn, notes)
     if not physical:
@@ -76,13 +74,13 @@ def tell_nothing(notes: Notes, *, lined: bool = False) -> DrawingError:
     )
 
 
-def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes, *, chosen: bool) -> None:
+def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes) -> None:
     lined = [f for f in outline.figures if f.stroke is not None]
     if not lined:
         return
     only = sum(f.fill is None for f in lined)
-    how = outline.reading.strokes
-    if how == "ignore" and not chosen:
+    how, by_policy = outline.reading.strokes, outline.reading.by_policy
+    if how == "ignore" and by_policy:
         what = f"{only} shapes that are only lines were left out" if only else "lines add nothing"
         notes.add(
             "strokes-ignored",
@@ -93,7 +91,7 @@ def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes, *, chosen: bool)
     if how != "centreline":
         return
     rings, lines = len(drawn.joined.rings), len(drawn.joined.lines)
-    if not chosen:
+    if by_policy:
         notes.add(
             "stroke-only",
             "warning",

@@ -24,11 +24,13 @@ class Difference:
     """How far two pictures of the same page disagree.
 
     `wrong` counts pixels whose coverage differs by more than half, edges included;
+    `share` is the sum of all differences over the sum of the coverage;
     `blur` is the sum of all differences over the number of pixels on an edge: what the edges
     differ by on average.
     """
 
     wrong: int
+    share: float
     blur: float
     covered: float
 
@@ -65,7 +67,9 @@ def compare(
     drawn = coverage(svg, width, style=style)
     ours = np.zeros_like(drawn) if outline is None else coverage(outline_svg(outline), width)
     if ours.shape != drawn.shape:
-        return Difference(ours.size, 1.0, float(drawn.mean()))
+        return Difference(ours.size, 1.0, 1.0, float(drawn.mean()))
     off = np.abs(ours - drawn)
     edge = max(int(((drawn > 0) & (drawn < 1)).sum()), width)
-    return Difference(int((off > 0.5).sum()), float(off.sum()) / edge, float(drawn.mean()))
+    total, wrong = float(off.sum()), int((off > 0.5).sum())
+    share = total / max(float(drawn.sum()), 1.0)
+    return Difference(wrong, share, total / edge, float(drawn.mean()))

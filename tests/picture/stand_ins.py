@@ -14,7 +14,8 @@ import numpy as np
 import shapely
 from shapely.affinity import rotate, scale, translate
 
-from outline2path.drawing.outline import Outline, Source
+from outline2path.drawing.outline import Outline
+from outline2path.drawing.source import Source
 from outline2path.findings import Finding
 from outline2path.operations.cut import Tab
 from outline2path.path.toolpath import LINE, MOVE, RAPID, ROLES, Section, Toolpath
