@@ -30,7 +30,7 @@ PROBES = 64
 """Vertices at which the length of a piece is tried, to know how many to expect."""
 FURTHER = (2, 3, 5, 8, 13)
 """Vertices past the last fit where a piece gets its second chance."""
-LONG = 16
+LONG = 8
 """Vertices of a piece that is worth a second chance."""
 VERY_LONG = 1024
 """Vertices of a piece that is forecast from samples before it is proved."""

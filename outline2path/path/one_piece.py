@@ -33,6 +33,8 @@ LARGEST_RADIUS_MM = 5000.0
 """Flatter arcs become lines: small controllers count with 24 bits, 0.0003 mm at 5 m."""
 SMALLEST_RADIUS_IN_TOLERANCES = 3.0
 """Tighter arcs become lines: common practice, short arcs are where controllers stumble."""
+SMALLEST_BULGE = 1e-9
+"""Rise of an arc over half its chord below which it is a line: float noise."""
 SAMPLES = 512
 """Points of a long stretch that a forecast looks at."""
 
@@ -88,8 +90,8 @@ class Stretches:
         first, last : ndarray of int, shape (m,)
             Vertex numbers, first < last.
         sampled : bool
-            Look at 500 or so points of each stretch only, a little more strictly, and prove
-            nothing: a quick forecast for long stretches.
+            Look at 500 or so points of each stretch only, and prove nothing: a quick forecast
+            for long stretches.
 
         Returns
         -------
@@ -102,10 +104,12 @@ class Stretches:
         ok = self._line_fits(seen)
         bent = ~ok & (last - first >= 2) & (seen.half > LENGTH_EPSILON_MM)
         if self.arcs and bent.any():
-            height, side = self._heights(seen.only(bent))
-            self._place(piece, np.flatnonzero(bent), height, side)
-            chosen = np.flatnonzero(bent)[np.isfinite(height)]
-            ok[chosen] = True if sampled else self._prove(piece[chosen])
+            rows, fitted, middle, side = self._heights(seen.only(bent))
+            rows = np.flatnonzero(bent)[rows]
+            for height in (fitted, middle):
+                again = ~ok[rows]
+                self._place(piece, rows[again], height[again], side[again])
+                ok[rows[again]] = True if sampled else self._prove(piece[rows[again]])
         return ok, piece
 
     def _seen(self, first: Integers, last: Integers, samples: int | None) -> _Seen:
@@ -135,8 +139,8 @@ class Stretches:
         fits: NDArray[np.bool_] = np.maximum.reduceat(off, seen.begins) <= self.tolerance_mm**2
         return fits
 
-    def _heights(self, seen: _Seen) -> tuple[Floats, Floats]:
-        """Height of the centre over the chord, on the bulge's side; NaN where no arc fits."""
+    def _heights(self, seen: _Seen) -> tuple[Integers, Floats, Floats, Floats]:
+        """Find where an arc may fit: row, two heights of its centre to try, side of the bulge."""
         tol, begins = self.tolerance_mm, seen.begins
         side = np.where(np.add.reduceat(seen.across, begins) < 0, -1.0, 1.0)
         w = seen.across * side[seen.owner]
@@ -147,14 +151,15 @@ class Stretches:
         highest = np.minimum.reduceat(high, begins)
         pull = w * seen.vertex
         square = np.maximum(2 * np.add.reduceat(pull * w, begins), LENGTH_EPSILON_MM**2)
-        height = np.clip(np.add.reduceat(pull * power, begins) / square, lowest, highest)
-        radius = np.hypot(height, seen.half)
-        fails = (np.minimum.reduceat(w, begins) < -tol) | (lowest > highest)
-        fails |= radius < SMALLEST_RADIUS_IN_TOLERANCES * tol
-        fails |= ~(radius <= LARGEST_RADIUS_MM)
-        fails |= 2 * np.arctan2(seen.half, -height) > LARGEST_SWEEP_RAD
-        height[fails] = np.nan
-        return height, side
+        fitted = np.add.reduceat(pull * power, begins) / square
+        middle = _middle(lowest, highest, seen.half)
+        fitted = np.where((fitted >= lowest) & (fitted <= highest), fitted, middle)
+        radius = np.hypot(fitted, seen.half)
+        fine = (np.minimum.reduceat(w, begins) >= -tol) & (lowest <= highest)
+        fine &= radius >= SMALLEST_RADIUS_IN_TOLERANCES * tol
+        fine &= radius <= LARGEST_RADIUS_MM
+        fine &= 2 * np.arctan2(seen.half, -fitted) <= LARGEST_SWEEP_RAD
+        return np.flatnonzero(fine), fitted[fine], middle[fine], side[fine]
 
     def _place(
         self, piece: NDArray[np.void], rows: Integers, height: Floats, side: Floats
@@ -178,7 +183,8 @@ class Stretches:
         py = self.points[number, 1] - piece["cy"][owner]
         dx = self.points[number + 1, 0] - self.points[number, 0]
         dy = self.points[number + 1, 1] - self.points[number, 1]
-        radius = np.hypot(px[begins], py[begins])[owner]
+        size = np.hypot(px[begins], py[begins])
+        radius = size[owner]
         share = -(px * dx + py * dy) / np.maximum(dx * dx + dy * dy, LENGTH_EPSILON_MM**2)
         share = np.clip(share, 0.0, 1.0)
         off = np.maximum(
@@ -191,6 +197,8 @@ class Stretches:
             (np.maximum.reduceat(off, begins) <= slack)
             & (np.minimum.reduceat(angle, begins) >= 0)
             & (np.add.reduceat(angle, begins) <= LARGEST_SWEEP_RAD)
+            & (size >= SMALLEST_RADIUS_IN_TOLERANCES * self.tolerance_mm)
+            & (size <= LARGEST_RADIUS_MM)
         )
         return proved
 
@@ -225,6 +233,19 @@ def _ragged(sizes: Integers) -> tuple[Integers, Integers, Integers]:
     begins = np.cumsum(sizes) - sizes
     owner = np.repeat(np.arange(len(sizes)), sizes)
     return owner, np.arange(len(owner)) - begins[owner], begins
+
+
+def _middle(lowest: Floats, highest: Floats, half: Floats) -> Floats:
+    """Height of the arc halfway between two in bulge, the tangent of a quarter of the sweep."""
+    bulges = []
+    for bound in (lowest, highest):
+        height = np.clip(bound, -2 * LARGEST_RADIUS_MM, 2 * LARGEST_RADIUS_MM)
+        radius = np.hypot(height, half)
+        low = half / np.maximum(radius - height, LENGTH_EPSILON_MM)
+        bulges.append(np.where(height < 0, low, (radius + height) / half))
+    bulge = np.clip(sum(bulges) / 2, SMALLEST_BULGE, math.tan(LARGEST_SWEEP_RAD / 4))
+    middle: Floats = half * (bulge - 1 / bulge) / 2
+    return middle
 
 
 def _gates(a: Floats, w: Floats, h2: Floats, tol: float) -> tuple[Floats, Floats]:
