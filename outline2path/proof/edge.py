@@ -82,7 +82,8 @@ class Edge:
         self.keeps_inside = keeps_inside
         self.reach_mm = max(allowance_mm, 0.0)
         if allowance_mm < 0:
-            grown = part.buffer(allowance_mm if keeps_inside else -allowance_mm, _QUADRANT)
+            by = allowance_mm if keeps_inside else -allowance_mm
+            grown = shapely.buffer(part, by, quad_segs=_QUADRANT)
             parts = [p for p in shapely.get_parts(grown).tolist() if p.area > 0]
             part = shapely.orient_polygons(shapely.MultiPolygon(parts))
         self.part = part
