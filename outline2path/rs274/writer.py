@@ -138,7 +138,7 @@ def _with_titles(
     lines: list[str], section: NDArray[np.int32], toolpath: Toolpath, units: str
 ) -> list[str]:
     """Put a comment before the first block of every section."""
-    if not toolpath.sections:
+    if not toolpath.sections or not lines:
         return lines
     begins = np.flatnonzero(np.diff(section, prepend=-1)).tolist()
     titled: list[str] = []

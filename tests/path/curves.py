@@ -14,11 +14,11 @@ def arc(radius, begin_deg, end_deg, count, *, centre=(0.0, 0.0)):
     return np.column_stack([np.cos(angle), np.sin(angle)]) * radius + centre
 
 
-def waves(count, *, radius=20.0, lobes=5, depth=0.15):
+def waves(count, *, radius=20.0, lobes=5, depth=0.15, centre=(0.0, 0.0)):
     """A closed smooth blob, first point repeated."""
     angle = np.linspace(0, 2 * math.pi, count)
     r = radius * (1 + depth * np.sin(lobes * angle))
-    return np.column_stack([r * np.cos(angle), r * np.sin(angle)])
+    return np.column_stack([r * np.cos(angle), r * np.sin(angle)]) + centre
 
 
 def rough(count, *, seed, step=0.05):

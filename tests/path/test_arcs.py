@@ -1,4 +1,4 @@
-"""Fitted lines and arcs against true arcs, an independent distance, and the fewest there can be."""
+"""Lines and arcs against true arcs, an independent distance, and the fewest there can be."""
 
 import math
 import time
@@ -120,7 +120,9 @@ SHAPES = {
     "slot": curves.rounded_slot()[::2],
     "square": np.array([[0, 0], [5, 0], [9, 0], [9, 4], [9, 9], [3, 9], [0, 9], [0, 0.0]]),
     "star": np.tile([10, 4], 6)[:, None] * curves.arc(1, 0, 330, 12),
-    "s of two arcs": np.vstack([curves.arc(6, 180, 0, 30), curves.arc(6, 180, 360, 30) + [12, 0]]),
+    "s of two arcs": np.vstack(
+        [curves.arc(6, 180, 0, 30), curves.arc(6, 180, 360, 30, centre=(12, 0))]
+    ),
     **{
         f"{lobes} waves {depth} deep": curves.waves(60, lobes=lobes, depth=depth)
         for lobes, depth in [(3, 0.1), (5, 0.05), (5, 0.2), (8, 0.02)]
@@ -210,7 +212,7 @@ def test_lines_alone_are_lines_within_the_tolerance():
     ],
 )
 def test_points_or_tolerances_that_make_no_sense_are_refused(points, tolerance):
-    with pytest.raises(SettingError, match="no list of finite points|not positive"):
+    with pytest.raises(SettingError, match=r"no list of finite points|not positive"):
         fit_arcs(points, tolerance_mm=tolerance)
 
 

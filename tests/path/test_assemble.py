@@ -31,7 +31,7 @@ def jobs(draw):
     for number in range(draw(st.integers(1, 4))):
         x, y = draw(numbers(0, 90)), draw(numbers(0, 90))
         if draw(st.booleans()):
-            found.append(ring_contour(number, waves(120, radius=8) + [x, y], depths=depths))
+            found.append(ring_contour(number, waves(120, radius=8, centre=(x, y)), depths=depths))
         else:
             found.append(line_contour(number, (x, y), (x + 5, y + 3), depths=depths))
     return found
@@ -147,7 +147,7 @@ def test_without_contours_there_are_no_moves():
 
 
 def test_the_same_contours_give_the_same_bytes():
-    contours = [ring_contour(k, waves(200) + [60 * k, 0]) for k in range(3)]
+    contours = [ring_contour(k, waves(200, centre=(60 * k, 0))) for k in range(3)]
     assert build(*contours).moves.tobytes() == build(*contours).moves.tobytes()
 
 
@@ -155,5 +155,5 @@ def test_the_same_contours_give_the_same_bytes():
     "changes", [{"feed": 0}, {"plunge": -1}, {"feed": math.nan}, {"clearance_mm": 0.0}]
 )
 def test_feeds_and_heights_that_cannot_be_are_refused(changes):
-    with pytest.raises(SettingError, match="not positive|not above"):
+    with pytest.raises(SettingError, match=r"not positive|not above"):
         build(line_contour(0, (0, 0), (1, 0)), **changes)

@@ -64,7 +64,9 @@ def test_moves_of_no_length_are_dropped():
 def test_the_same_ring_at_another_depth_has_the_same_moves():
     fitter, ring = Fitter(TOLERANCE), waves(400)
     high, low = (fitter.moves(in_space(ring, z)) for z in (-1.0, -2.0))
-    assert high[["kind", "x", "y", "i", "j"]].tolist() == low[["kind", "x", "y", "i", "j"]].tolist()
+    assert (
+        high[["kind", "x", "y", "i", "j"]].tolist() == low[["kind", "x", "y", "i", "j"]].tolist()
+    )
     assert set(low["z"].tolist()) == {-2.0}
 
 

@@ -127,8 +127,9 @@ def test_time_is_never_below_length_over_feed(rows):
 
 
 @pytest.mark.parametrize(
-    "options", [{"rapid": 0}, {"acceleration": -1}, {"acceleration": math.nan}, {"deviation_mm": -1}]
+    "options",
+    [{"rapid": 0}, {"acceleration": -1}, {"acceleration": math.nan}, {"deviation_mm": -1}],
 )
 def test_a_machine_that_cannot_be_is_refused(options):
-    with pytest.raises(SettingError, match="not positive|negative"):
+    with pytest.raises(SettingError, match=r"not positive|negative"):
         seconds([(1, 1, 0, 0, 0, 0, 600)], **options)

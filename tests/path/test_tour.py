@@ -19,7 +19,9 @@ def errands(draw, *, low, high):
     end = begin + random.normal(0, 3, begin.shape) * (np.arange(count + 1) > 0)[:, None]
     cost = np.hypot(*(end[:, None] - begin[None]).transpose(2, 0, 1))
     rank = random.permutation(count)
-    before = (rank[:, None] < rank) & (random.random((count, count)) < draw(st.sampled_from([0, 0.2])))
+    before = (rank[:, None] < rank) & (
+        random.random((count, count)) < draw(st.sampled_from([0, 0.2]))
+    )
     for k in np.argsort(rank):
         before |= before[:, [k]] & before[[k], :]
     return cost, before
