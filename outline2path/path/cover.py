@@ -12,10 +12,14 @@ expected also every fifty pieces or so.
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.path.one_piece import PIECE, Stretches
+if TYPE_CHECKING:
+    from outline2path.path.one_piece import Stretches
 
 __all__ = ["cover", "lanes_of"]
 
@@ -54,6 +58,7 @@ def cover(stretches: Stretches, begin: Integers, end: Integers) -> Pieces:
     Examples
     --------
     >>> import numpy as np
+    >>> from outline2path.path.one_piece import Stretches
     >>> corner = Stretches(np.array([[0, 0], [4, 0], [9, 0], [9, 5.0]]), 0.01)
     >>> cover(corner, np.array([0]), np.array([3]))["last"].tolist()
     [2, 3]
@@ -71,6 +76,7 @@ def lanes_of(stretches: Stretches, begin: Integers, end: Integers) -> tuple[Inte
     Examples
     --------
     >>> import numpy as np
+    >>> from outline2path.path.one_piece import Stretches
     >>> corner = Stretches(np.array([[0, 0], [4, 0], [9, 0], [9, 5.0]]), 0.01)
     >>> [lanes.tolist() for lanes in lanes_of(corner, np.array([0]), np.array([3]))]
     [[0, 2], [2, 3]]
@@ -93,7 +99,7 @@ def _corners(stretches: Stretches, begin: Integers, end: Integers) -> Integers:
     if not len(middle):
         return middle
     wide = CORNER_IN_TOLERANCES * stretches.tolerance_mm
-    coarse = Stretches(stretches.points, wide, stretches.arcs)
+    coarse = replace(stretches, tolerance_mm=wide)
     rounded, _ = coarse.try_pieces(middle - 1, middle + 1)
     return middle[~rounded]
 
@@ -128,9 +134,8 @@ class _Hunt:
         self.first, self.end = begin.astype(np.int64), end.astype(np.int64)
         self.leap = np.full(len(begin), 2, np.int64)
         self.careful = np.zeros(len(begin), bool)
-        self.best = np.zeros(len(begin), PIECE)
-        self.bad = np.zeros(len(begin), np.int64)
-        self._begin_pieces(np.ones(len(begin), bool))
+        self.best = stretches.chords(self.first)
+        self.bad = self.end + 1
 
     def step(self) -> Pieces:
         """Try one longer piece in every lane; return the pieces that are done."""
@@ -200,8 +205,5 @@ class _Hunt:
 
     def _begin_pieces(self, lanes: NDArray[np.bool_]) -> None:
         """Begin with one chord, which always fits."""
-        chord = np.zeros(int(lanes.sum()), PIECE)
-        chord["first"] = self.first[lanes]
-        chord["last"] = chord["first"] + 1
-        self.best[lanes] = chord
+        self.best[lanes] = self.stretches.chords(self.first[lanes])
         self.bad[lanes] = self.end[lanes] + 1

@@ -23,8 +23,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.tolerance import LENGTH_EPSILON_MM
-
 __all__ = ["LARGEST_RADIUS_MM", "LARGEST_SWEEP_RAD", "PIECE", "Stretches"]
 
 LARGEST_SWEEP_RAD = math.radians(270)
@@ -33,8 +31,10 @@ LARGEST_RADIUS_MM = 5000.0
 """Flatter arcs become lines: small controllers count with 24 bits, 0.0003 mm at 5 m."""
 SMALLEST_RADIUS_IN_TOLERANCES = 3.0
 """Tighter arcs become lines: common practice, short arcs are where controllers stumble."""
-SMALLEST_BULGE = 1e-9
-"""Rise of an arc over half its chord below which it is a line: float noise."""
+NOISE = float(np.finfo(np.float32).eps)
+"""Share of the tolerance that float noise may add to a proved distance."""
+TINY = float(np.finfo(np.float64).tiny)
+"""Keeps a division by nothing finite."""
 SAMPLES = 512
 """Points of a long stretch that a forecast looks at."""
 
@@ -80,6 +80,19 @@ class Stretches:
     tolerance_mm: float
     arcs: bool = True
 
+    def chords(self, first: Integers) -> NDArray[np.void]:
+        """Return the PIECE rows of single chords, which always fit: from each vertex to the next.
+
+        Examples
+        --------
+        >>> import numpy as np
+        >>> Stretches(np.zeros((3, 2)), 0.02).chords(np.array([1]))[["first", "last"]].tolist()
+        [(1, 2)]
+        """
+        piece = np.zeros(len(first), PIECE)
+        piece["first"], piece["last"] = first, first + 1
+        return piece
+
     def try_pieces(
         self, first: Integers, last: Integers, *, sampled: bool = False
     ) -> tuple[NDArray[np.bool_], NDArray[np.void]]:
@@ -102,7 +115,7 @@ class Stretches:
         piece["first"], piece["last"] = first, last
         seen = self._seen(first, last, SAMPLES if sampled else None)
         ok = self._line_fits(seen)
-        bent = ~ok & (last - first >= 2) & (seen.half > LENGTH_EPSILON_MM)
+        bent = ~ok & (last - first >= 2) & (seen.half > 0)
         if self.arcs and bent.any():
             rows, fitted, middle, side = self._heights(seen.only(bent))
             rows = np.flatnonzero(bent)[rows]
@@ -117,7 +130,7 @@ class Stretches:
         begin, end = self.points[first], self.points[last]
         chord = end - begin
         size = np.hypot(chord[:, 0], chord[:, 1])
-        real = size[:, None] > LENGTH_EPSILON_MM
+        real = size[:, None] > 0
         unit = np.where(real, chord, (1.0, 0.0)) / np.where(real, size[:, None], 1.0)
         middle = (begin + end) / 2
         steps = 2 * (last - first)
@@ -150,7 +163,7 @@ class Stretches:
         lowest = np.maximum.reduceat(low, begins)
         highest = np.minimum.reduceat(high, begins)
         pull = w * seen.vertex
-        square = np.maximum(2 * np.add.reduceat(pull * w, begins), LENGTH_EPSILON_MM**2)
+        square = np.maximum(2 * np.add.reduceat(pull * w, begins), TINY)
         fitted = np.add.reduceat(pull * power, begins) / square
         middle = _middle(lowest, highest, seen.half)
         fitted = np.where((fitted >= lowest) & (fitted <= highest), fitted, middle)
@@ -185,12 +198,12 @@ class Stretches:
         dy = self.points[number + 1, 1] - self.points[number, 1]
         size = np.hypot(px[begins], py[begins])
         radius = size[owner]
-        share = -(px * dx + py * dy) / np.maximum(dx * dx + dy * dy, LENGTH_EPSILON_MM**2)
+        share = -(px * dx + py * dy) / np.maximum(dx * dx + dy * dy, TINY)
         share = np.clip(share, 0.0, 1.0)
         off = np.maximum(
             radius - np.hypot(px + share * dx, py + share * dy), np.hypot(px, py) - radius
         )
-        slack = self.tolerance_mm + LENGTH_EPSILON_MM
+        slack = self.tolerance_mm * (1 + NOISE)
         angle = np.arctan2(px * dy - py * dx, px * (px + dx) + py * (py + dy))
         angle *= piece["turn"][owner]
         proved: NDArray[np.bool_] = (
@@ -241,9 +254,10 @@ def _middle(lowest: Floats, highest: Floats, half: Floats) -> Floats:
     for bound in (lowest, highest):
         height = np.clip(bound, -2 * LARGEST_RADIUS_MM, 2 * LARGEST_RADIUS_MM)
         radius = np.hypot(height, half)
-        low = half / np.maximum(radius - height, LENGTH_EPSILON_MM)
+        low = half / np.maximum(radius - height, half)
         bulges.append(np.where(height < 0, low, (radius + height) / half))
-    bulge = np.clip(sum(bulges) / 2, SMALLEST_BULGE, math.tan(LARGEST_SWEEP_RAD / 4))
+    flattest = half / (4 * LARGEST_RADIUS_MM)  # half of what the largest radius gives
+    bulge = np.clip(sum(bulges) / 2, flattest, math.tan(LARGEST_SWEEP_RAD / 4))
     middle: Floats = half * (bulge - 1 / bulge) / 2
     return middle
 
@@ -257,7 +271,7 @@ def _gates(a: Floats, w: Floats, h2: Floats, tol: float) -> tuple[Floats, Floats
     chord's ends ask for more bulge, points between them for less.
     """
     gap = w * w - tol * tol
-    gap = np.where(np.abs(gap) < LENGTH_EPSILON_MM * tol, LENGTH_EPSILON_MM * tol, gap)
+    gap = np.where(np.abs(gap) < NOISE * tol * tol, NOISE * tol * tol, gap)
     inner = a * a + 4 * h2 * gap
     root = tol * np.sqrt(np.maximum(inner, 0.0))
     one, other = (a * w - root) / (2 * gap), (a * w + root) / (2 * gap)

@@ -13,8 +13,6 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.tolerance import LENGTH_EPSILON_MM
-
 __all__ = ["EXACT_STOPS", "short_tour", "tour_length"]
 
 EXACT_STOPS = 8
@@ -85,9 +83,14 @@ def short_tour(cost: Floats, before: Rules, *, exact_stops: int = EXACT_STOPS) -
     for _ in range(min(SHAKES, SHAKEN_ENTRIES // count**2)):
         other = _improved(cost, before, _shaken(before, order, random))
         length = tour_length(cost, other)
-        if length < best - LENGTH_EPSILON_MM:
+        if best - length > _noise(cost):
             order, best = other, length
     return order
+
+
+def _noise(cost: Floats) -> float:
+    """Differences of length below this are rounding errors of the sums."""
+    return float(np.finfo(np.float64).eps * len(cost) * cost.max() * len(cost))
 
 
 def _trip(order: Integers) -> Integers:
@@ -139,7 +142,7 @@ def _improved(cost: Floats, before: Rules, order: Integers) -> Integers:
         changes = [_reversals(cost, order, followers)]
         changes += [_moves(cost, order, size, leaders, followers) for size in sizes]
         table = np.concatenate(changes)
-        table = table[table["change"] < -LENGTH_EPSILON_MM]
+        table = table[table["change"] < -_noise(cost)]
         if not len(table):
             return order
         order = _changed(order, table)
