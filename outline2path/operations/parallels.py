@@ -14,6 +14,8 @@ DETC2005-85513); where some do, another way is needed.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -22,6 +24,8 @@ from outline2path.tolerance import LENGTH_EPSILON_MM
 __all__ = ["parallels"]
 
 Floats = NDArray[np.float64]
+_TURN_BACK = -1 + LENGTH_EPSILON_MM
+"""Cosine of the sharpest turn: keeps a spike that doubles back from dividing by nothing."""
 
 
 def parallels(rings: list[Floats], distance_mm: float, *, chords_mm: float) -> list[Floats] | None:
@@ -58,24 +62,30 @@ def parallels(rings: list[Floats], distance_mm: float, *, chords_mm: float) -> l
         return None
     normals = np.column_stack((edges[:, 1], -edges[:, 0])) / lengths[:, None]
     came = normals[before]
-    along = np.sum(came * normals, axis=1)
-    turns = np.arctan2(came[:, 0] * normals[:, 1] - came[:, 1] * normals[:, 0], along)
-    opens = turns * distance_mm > 0
-    cut_back = np.where(opens, 0.0, abs(distance_mm) * np.tan(np.abs(turns) / 2))
+    sine = came[:, 0] * normals[:, 1] - came[:, 1] * normals[:, 0]
+    cosine = np.maximum(np.sum(came * normals, axis=1), _TURN_BACK)
+    opens = sine * distance_mm > 0
+    cut_back = np.where(opens, 0.0, abs(distance_mm * sine) / (1 + cosine))  # tan(turn / 2)
     if np.any(cut_back + cut_back[after] > lengths):
         return None
-    counts = _points_at(turns, opens, abs(distance_mm), chords_mm)
-    which = np.repeat(np.arange(len(points)), counts)
-    ends = np.cumsum(counts)
-    share = (np.arange(ends[-1]) - (ends - counts)[which]) / np.maximum(counts - 1, 1)[which]
-    angle = np.arctan2(came[which, 1], came[which, 0]) + share * turns[which]
-    arms = np.column_stack((np.cos(angle), np.sin(angle)))
-    meets = counts == 1
-    meeting = (came[meets] + normals[meets]) / (1 + along[meets])[:, None]
-    arms[(ends - 1)[meets]] = meeting
-    moved = points[which] + distance_mm * arms
+    reach = np.sqrt(2 / (1 + cosine))  # of the corner's point, in distances
+    arcs = np.flatnonzero(opens & (abs(distance_mm) * (reach - 1) > chords_mm))
+    moved = points + distance_mm * (came + normals) / (1 + cosine)[:, None]
+    counts = np.ones(len(points), dtype=np.intp)
+    if len(arcs):
+        turns = np.arctan2(sine[arcs], np.sum(came[arcs] * normals[arcs], axis=1))
+        step = 2 * math.acos(max(1 - chords_mm / max(abs(distance_mm), chords_mm), 0.0))
+        counts[arcs] = np.ceil(np.abs(turns) / step).astype(np.intp) + 1
+        which = np.repeat(np.arange(len(arcs)), counts[arcs])
+        ends = np.cumsum(counts[arcs])
+        nth = np.arange(ends[-1]) - (ends - counts[arcs])[which]
+        angle = np.arctan2(came[arcs, 1], came[arcs, 0])[which]
+        angle += turns[which] * nth / (counts[arcs] - 1)[which]
+        arms = np.column_stack((np.cos(angle), np.sin(angle)))
+        moved = np.repeat(moved, counts, axis=0)
+        moved[np.repeat(counts > 1, counts)] = points[arcs][which] + distance_mm * arms
     last = np.cumsum([len(ring) - 1 for ring in rings])[:-1]
-    return [np.vstack((ring, ring[:1])) for ring in np.split(moved, ends[last - 1])]
+    return [np.vstack((ring, ring[:1])) for ring in np.split(moved, np.cumsum(counts)[last - 1])]
 
 
 def _neighbours(counts: list[int]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
@@ -86,13 +96,3 @@ def _neighbours(counts: list[int]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     after, before = index + 1, index - 1
     after[final], before[first] = first, final
     return after, before
-
-
-def _points_at(
-    turns: Floats, opens: NDArray[np.bool_], distance_mm: float, chords_mm: float
-) -> NDArray[np.intp]:
-    """Return how many points stand for each corner: one, or those of an arc's chords."""
-    step = 2 * np.arccos(1 - chords_mm / max(distance_mm, chords_mm))
-    shallow = distance_mm * (1 / np.cos(np.minimum(np.abs(turns), 1.0) / 2) - 1) <= chords_mm
-    arcs = np.ceil(np.abs(turns) / step).astype(np.intp) + 1
-    return np.asarray(np.where(opens & ~shallow, arcs, 1))
