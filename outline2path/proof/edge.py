@@ -22,6 +22,9 @@ from outline2path.proof.tracks import Floats, Nearest, thin
 __all__ = ["Edge", "Rays"]
 
 _FAN_STEP = np.radians(15.0)
+_HOLLOW = np.radians(1.7)
+_STANDS_OUT_MM = 0.0002
+"""How far a blunt corner may stand out between the rays of its two edges."""
 _QUADRANT = 64
 
 
@@ -140,16 +143,19 @@ def _ring_rays(ring: Floats, step_mm: float, side: float) -> tuple[Floats, Float
     )
     out = turn * side
     fan = np.where(out > 0, 2 * np.ceil(out / (2 * _FAN_STEP)).astype(np.int64) + 1, 0)
-    fan[(out > 0) & (out < _FAN_STEP / 4)] = 0
+    fan[np.minimum(length, np.roll(length, 1)) * out / 4 < _STANDS_OUT_MM] = 0
+    hollow = out < -_HOLLOW
+    fan[hollow] = 1
     per_edge = np.maximum(np.ceil(length / step_mm).astype(np.int64), 1)
-    total = fan + per_edge
+    total = fan + per_edge + np.roll(hollow, -1)
     owner = np.repeat(np.arange(len(ring)), total)
     place = np.arange(len(owner)) - np.repeat(np.cumsum(total) - total, total)
     in_fan = place < fan[owner]
     share = np.where(in_fan, 0.0, (place - fan[owner] + 0.5) / per_edge[owner])
+    share = np.minimum(share, 1.0)
     origin = ring[owner] + share[:, None] * along[owner]
     back = turn[owner] * (1 - place / np.maximum(fan[owner] - 1, 1))
-    angle = np.where(in_fan, -back, 0.0)
+    angle = np.where(in_fan & ~hollow[owner], -back, 0.0)
     n = normal[owner]
     direction = np.column_stack(
         (

@@ -7,8 +7,9 @@ That bound is a closed curve: at distance T from the edge wherever a cutter of r
 stand there, and an arc of radius r about that cutter's centre across each corner, gap or hole it
 cannot enter. If every point of the curve was swept, nothing that holds the part sticks out of it.
 So rays are sent from the edge, each is followed until it meets ground that the cutter swept, and
-the greatest distance is the figure. Between neighbouring rays the curve is followed by a disc that
-covers both ends, or is halved until one does; a bridge 1 micrometre wide is found.
+the greatest distance is the figure. Between neighbouring rays the same is asked of the whole curve
+at that figure and T/20: it is followed by a disc that covers both ends of a stretch, or is halved
+until one does. So the figure is sure within T/20, and no verdict hangs on where the rays stand.
 
 Distances are exact (see `tracks`); no region is offset or united.
 """
@@ -29,6 +30,8 @@ _STEP_SHARE = 0.15
 _LONGEST_STEP_MM = 0.4
 _HALVINGS = 10
 _MOST_STEPS = 40
+_MOST_ROUNDS = 12
+_FIGURE_SHARE = 0.05
 _NOISE_MM = 0.0002
 """Chords of arcs and of the judged outline: what no check here can tell apart."""
 _ENOUGH_MM = 0.00001
@@ -65,24 +68,23 @@ def reachable(edge: Edge, radius_mm: float, tolerance_mm: float) -> Reachable:
     True
     """
     rho = radius_mm + tolerance_mm
-    slack = tolerance_mm / 20
     rays = edge.rays(min(_STEP_SHARE * radius_mm, _LONGEST_STEP_MM))
-    free = _free(rays, edge, rho, slack)
+    free = _free(rays, edge, rho)
     here = np.arange(len(rays))
     both = free & free[rays.follower]
     ends = np.column_stack((here[both], rays.follower[both]))
     change = np.flatnonzero(free != free[rays.follower])
     if not len(change):
         return _only(rays, free, ends)
-    last, mouth = _cusps(rays, change, free, edge, (rho, slack))
-    arcs = _mouth_arcs(last, edge, (rho, slack), radius_mm)
+    last, mouth = _cusps(rays, change, free, edge, rho)
+    arcs = _mouth_arcs(last, edge, rho, tolerance_mm / 20)
     return _joined(_only(rays, free, ends), (mouth, free), last, arcs)
 
 
-def _free(rays: Rays, edge: Edge, rho: float, slack: float) -> NDArray[np.bool_]:
+def _free(rays: Rays, edge: Edge, rho: float) -> NDArray[np.bool_]:
     """Tell which rays lead to a centre where a disc of radius rho touches nothing else."""
     centre = rays.at(rho)
-    need = rho + edge.reach_mm - slack
+    need = rho + edge.reach_mm - _ENOUGH_MM
     free: NDArray[np.bool_] = edge.nearest.distance(centre, within=need) >= need
     free[free] &= ~edge.inside(centre[free])
     return free
@@ -99,7 +101,7 @@ def _cusps(
     change: NDArray[np.int64],
     free: NDArray[np.bool_],
     edge: Edge,
-    size: tuple[float, float],
+    rho: float,
 ) -> tuple[Rays, NDArray[np.int64]]:
     """Halve between a free and an unfree ray; return the last free ray, and its free neighbour."""
     after = rays.follower[change]
@@ -110,24 +112,23 @@ def _cusps(
     none = np.full(len(good), -1)
     for _ in range(2 * _HALVINGS):
         mid = Rays((o + p) / 2, _unit(d + e), none)
-        ok = _free(mid, edge, *size)[:, None]
+        ok = _free(mid, edge, rho)[:, None]
         o, d = np.where(ok, mid.origin, o), np.where(ok, mid.direction, d)
         p, e = np.where(ok, p, mid.origin), np.where(ok, e, mid.direction)
     return Rays(o, d, none), good
 
 
-def _mouth_arcs(last: Rays, edge: Edge, size: tuple[float, float], radius_mm: float) -> list[Rays]:
+def _mouth_arcs(last: Rays, edge: Edge, rho: float, slack: float) -> list[Rays]:
     """At each cusp, rays from the closing's arc towards the centre, wall to wall."""
-    rho, slack = size
     centre = last.at(rho)
-    found = edge.nearest.all_feet(centre, rho + edge.reach_mm + 2 * slack)
+    found = edge.nearest.all_feet(centre, rho + edge.reach_mm + slack)
     arcs = []
     for n, (c, feet) in enumerate(zip(centre, found, strict=True)):
         back = -last.direction[n]
         to = _unit(feet - c)
         angle = np.arctan2(back[0] * to[:, 1] - back[1] * to[:, 0], to @ back)
         far = float(angle[np.abs(angle).argmax()]) if len(angle) else 0.0
-        count = int(np.ceil(abs(far) * radius_mm / (_STEP_SHARE * radius_mm))) + 1
+        count = int(np.ceil(abs(far) / _STEP_SHARE)) + 1
         turn = np.linspace(0.0, far, count)
         u = np.column_stack(
             (
@@ -201,9 +202,13 @@ def leftover(
     most, place = float(depth[worst]), rays.origin[worst]
     links = seen.ends[asked[seen.ends].all(axis=1)]
     new = np.cumsum(asked) - 1
-    gap, at = _between(rays.at(tolerance), new[links], path, radius)
-    if at is not None and tolerance + gap > most:
-        most, place = tolerance + gap, at
+    links = new[links]
+    for _ in range(_MOST_ROUNDS):
+        level = max(most, min(most + tolerance * _FIGURE_SHARE, tolerance))
+        gap, at = _between(rays.at(level), links, path, radius)
+        if at is None or most > tolerance:
+            break
+        most, place = level + gap, at
     return most, (float(place[0]), float(place[1]))
 
 

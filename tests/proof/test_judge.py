@@ -201,11 +201,11 @@ def test_a_wall_left_standing_holds_the_part():
     assert left.line is not None
 
 
-@given(regions(), numbers(0.0, 0.06), st.integers(0, 10**6), numbers(0.0, 0.5))
+@given(regions(), numbers(0.0, 0.06), st.integers(0, 10**6), numbers(-0.5, 0.5))
 @settings(max_examples=20, deadline=None)
 def test_leftover_agrees_with_what_shapely_buffers_leave(part, margin, pick, by):
     """Independent: unite the swept ground, take what holds the part, measure it."""
-    job = programs.job(part, margin=margin)
+    job = programs.job(part, margin=margin, depth_per_pass=5.0)
     ends = [n for n, s in enumerate(job.lines) if s.startswith("G1 X")]
     n = ends[pick % len(ends)]
     y = float(job.lines[n].split()[2][1:])
@@ -213,7 +213,7 @@ def test_leftover_agrees_with_what_shapely_buffers_leave(part, margin, pick, by)
     lines = (*job.lines[:n], line, *job.lines[n + 1 :])
     found = judge("\n".join(lines), job.expected).leftover_mm
     left = left_by_buffers(part, cut_lines(lines))
-    if found < 0.03 and left < 0.03:
+    if found < 0.02 and left < 0.02:
         assert found == pytest.approx(left, abs=0.002), "buffers of 64 chords to the quarter"
     else:
         assert (found > 0.02) == (left > 0.02)
@@ -226,7 +226,7 @@ def left_by_buffers(part, runs) -> float:
     held = [g for g in shapely.get_parts(rest) if g.intersection(part).area > 0.001]
     closing = part.buffer(radius + tolerance, quad_segs=q).buffer(-radius - tolerance, quad_segs=q)
     out = shapely.difference(shapely.union_all(held), closing)
-    corners = shapely.get_coordinates(out)
+    corners = shapely.get_coordinates(shapely.segmentize(out, 0.03))
     return float(shapely.distance(closing, shapely.points(corners)).max(initial=0.0))
 
 
