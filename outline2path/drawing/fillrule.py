@@ -14,10 +14,17 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from outline2path.errors import DrawingError
+
 __all__ = ["EMPTY", "area_and_soundness", "filled_area", "single_areas", "winding_numbers"]
 
 EMPTY = shapely.MultiPolygon()
 """No area."""
+_CHUNK = 2000
+"""Points judged at once, to bound memory."""
+_SAMPLE = 400
+_MOST_MEETINGS = 2e5
+"""Pairs of edges that may meet in one shape; stitched art has thousands."""
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -156,24 +163,56 @@ def _assemble(
 
 def _by_faces(rings: list[Floats], rule: str) -> shapely.MultiPolygon:
     """Area by cutting all edges at their crossings and judging each face."""
-    index = np.repeat(np.arange(len(rings)), [len(r) for r in rings])
-    lines = shapely.linestrings(np.concatenate(rings), indices=index)
-    noded = shapely.union_all(lines)
+    edges, weight = _net_edges(rings, rule)
+    _refuse_tangle(edges)
+    if not len(edges):
+        return EMPTY
+    noded = shapely.union_all(shapely.linestrings(edges.reshape(-1, 2, 2)))
     faces = shapely.get_parts(shapely.polygonize([noded]))
     if not len(faces):
         return EMPTY
-    points = shapely.point_on_surface(faces)
-    xy = shapely.get_coordinates(points)
-    edges = np.concatenate([np.hstack([r[:-1], r[1:]]) for r in rings])
-    winding, crossings = winding_numbers(edges, xy)
-    keep = (crossings % 2 == 1) if rule == "evenodd" else (winding != 0)
-    area = shapely.union_all(faces[keep])
+    xy = shapely.get_coordinates(shapely.point_on_surface(faces))
+    winding = winding_numbers(edges, xy, weight)
+    keep = (winding % 2 == 1) if rule == "evenodd" else (winding != 0)
+    area = shapely.coverage_union_all(faces[keep])
     parts = [p for p in shapely.get_parts(area).tolist() if p.geom_type == "Polygon"]
     return shapely.orient_polygons(shapely.MultiPolygon(parts))
 
 
-def winding_numbers(edges: Floats, points: Floats) -> tuple[Ints, Ints]:
-    """Return the winding number and the count of crossings around each point.
+def _net_edges(rings: list[Floats], rule: str) -> tuple[Floats, Ints]:
+    """Different edges and what each counts, those that cancel left out."""
+    edges = np.concatenate([np.hstack([r[:-1], r[1:]]) for r in rings])
+    back = (edges[:, 0] > edges[:, 2]) | (
+        (edges[:, 0] == edges[:, 2]) & (edges[:, 1] > edges[:, 3])
+    )
+    edges[back] = edges[back][:, [2, 3, 0, 1]]
+    order = np.lexsort(edges.T)
+    edges, back = edges[order], back[order]
+    new = np.append(True, (edges[1:] != edges[:-1]).any(axis=1))
+    which = np.cumsum(new) - 1
+    worth = np.ones(len(edges)) if rule == "evenodd" else np.where(back, -1.0, 1.0)
+    weight = np.bincount(which, weights=worth).astype(np.int64)
+    counts = weight % 2 == 1 if rule == "evenodd" else weight != 0
+    return edges[new][counts], weight[counts]
+
+
+def _refuse_tangle(edges: Floats) -> None:
+    """Refuse scribbles with more crossings than any drawing has."""
+    low, high = np.minimum(edges[:, :2], edges[:, 2:]), np.maximum(edges[:, :2], edges[:, 2:])
+    boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+    some = boxes[:: len(boxes) // _SAMPLE + 1]
+    pairs = len(shapely.STRtree(some).query(some)[0]) * (len(boxes) / max(len(some), 1)) ** 2 / 2
+    if pairs > _MOST_MEETINGS:
+        raise DrawingError(
+            f"a shape of {len(edges)} edges crosses itself about {pairs:.0e} times",
+            value=pairs,
+            limit=_MOST_MEETINGS,
+            remedy="simplify the shape or take out the scribble",
+        )
+
+
+def winding_numbers(edges: Floats, points: Floats, weight: Ints | None = None) -> Ints:
+    """Return the winding number around each point.
 
     Parameters
     ----------
@@ -181,33 +220,34 @@ def winding_numbers(edges: Floats, points: Floats) -> tuple[Ints, Ints]:
         x0, y0, x1, y1 of directed edges of closed rings.
     points : ndarray, shape (m, 2)
         Points off the edges.
+    weight : ndarray of int, shape (n,), optional
+        How often each edge counts; once unless told.
 
     Examples
     --------
     >>> square = np.array([[0, 0, 2, 0], [2, 0, 2, 2], [2, 2, 0, 2], [0, 2, 0, 0.0]])
-    >>> winding_numbers(square, np.array([[1.0, 1.0], [3.0, 1.0]]))[0].tolist()
+    >>> winding_numbers(square, np.array([[1.0, 1.0], [3.0, 1.0]])).tolist()
     [1, 0]
     """
-    steep = edges[edges[:, 1] != edges[:, 3]]
-    winding = np.zeros(len(points), dtype=np.int64)
-    crossings = np.zeros(len(points), dtype=np.int64)
-    if not len(steep):
-        return winding, crossings
-    low, high = np.minimum(steep[:, 1], steep[:, 3]), np.maximum(steep[:, 1], steep[:, 3])
-    right = np.maximum(steep[:, 0], steep[:, 2])
-    left = np.minimum(steep[:, 0], steep[:, 2])
+    steep = edges[:, 1] != edges[:, 3]
+    counts = np.ones(len(edges), dtype=np.int64) if weight is None else weight
+    edges, counts = edges[steep], counts[steep]
+    winding = np.zeros(len(points))
+    if not len(edges):
+        return winding.astype(np.int64)
+    low, high = np.minimum(edges[:, 1], edges[:, 3]), np.maximum(edges[:, 1], edges[:, 3])
+    left, right = np.minimum(edges[:, 0], edges[:, 2]), np.maximum(edges[:, 0], edges[:, 2])
     tree = shapely.STRtree(shapely.box(left, low, right, high))
     end = float(right.max()) + 1.0
-    rays = shapely.linestrings(
-        np.stack([points, np.stack([np.maximum(points[:, 0], end), points[:, 1]], 1)], 1)
-    )
-    which, edge = tree.query(rays)
-    x, y = points[which, 0], points[which, 1]
-    e = steep[edge]
-    spans = (low[edge] <= y) & (y < high[edge])
-    side = (e[:, 2] - e[:, 0]) * (y - e[:, 1]) - (x - e[:, 0]) * (e[:, 3] - e[:, 1])
-    up = e[:, 3] > e[:, 1]
-    hit = spans & np.where(up, side > 0, side < 0)
-    np.add.at(winding, which[hit], np.where(up[hit], 1, -1))
-    np.add.at(crossings, which[hit], 1)
-    return winding, crossings
+    for first in range(0, len(points), _CHUNK):
+        x, y = points[first : first + _CHUNK].T
+        far = np.stack([np.maximum(x, end), y], axis=1)
+        rays = shapely.linestrings(np.stack([np.stack([x, y], axis=1), far], axis=1))
+        which, edge = tree.query(rays)
+        e, px, py = edges[edge], x[which], y[which]
+        side = (e[:, 2] - e[:, 0]) * (py - e[:, 1]) - (px - e[:, 0]) * (e[:, 3] - e[:, 1])
+        up = e[:, 3] > e[:, 1]
+        hit = (low[edge] <= py) & (py < high[edge]) & np.where(up, side > 0, side < 0)
+        worth = np.where(up, counts[edge], -counts[edge])[hit]
+        winding[first : first + _CHUNK] += np.bincount(which[hit], weights=worth, minlength=len(x))
+    return np.rint(winding).astype(np.int64)

@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.drawing.curves import ARC, LINE
+from outline2path.errors import DrawingError
 from outline2path.tolerance import PARAMETER_EPSILON
 
 __all__ = ["Bends", "flatten"]
@@ -26,6 +27,7 @@ __all__ = ["Bends", "flatten"]
 _SAMPLES = 12
 _HALVINGS = 40
 _MOST_PIECES = 100_000
+_MOST_POINTS = 4_000_000
 _TINY = float(np.finfo(float).tiny)
 
 Floats = NDArray[np.float64]
@@ -225,6 +227,13 @@ class Bends:
         total = np.concatenate([np.zeros((len(step), 1)), np.cumsum(step, axis=1)], axis=1)
         wanted = np.ceil(total[:, -1] / np.sqrt(8 * tolerance) - PARAMETER_EPSILON)
         pieces = np.clip(wanted, 1, _MOST_PIECES).astype(np.int64)
+        if pieces.sum() > _MOST_POINTS:
+            raise DrawingError(
+                f"{pieces.sum()} points are needed to follow the curves within {tolerance:g}",
+                value=int(pieces.sum()),
+                limit=_MOST_POINTS,
+                remedy="simplify the drawing, make it smaller, or ask for a wider tolerance",
+            )
         row = np.repeat(np.arange(len(pieces)), pieces)
         k = np.arange(len(row)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
         goal = total[row, -1] * k / pieces[row]

@@ -46,13 +46,13 @@ class Limits:
     (256, 1000)
     """
 
-    file_bytes: int = 50_000_000
+    file_bytes: int = 32_000_000
     elements: int = 100_000
     depth: int = 256
     drawn: int = 100_000
     attributes: int = 400
     style_chars: int = 500_000
-    segments: int = 2_000_000
+    segments: int = 1_000_000
 
     def __post_init__(self) -> None:
         for field in fields(self):

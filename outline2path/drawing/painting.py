@@ -32,7 +32,6 @@ _EFFECTS = {
 _MARKERS = ("marker-start", "marker-mid", "marker-end")
 _MARKED = frozenset({"path", "line", "polyline", "polygon"})
 _MOST_DASHES = 1000
-_ONE_LINE_DASHES = 20_000
 
 
 def painted(
@@ -96,17 +95,6 @@ def note_effects(node: Node, style: Properties, notes: Notes) -> None:
             f"{node}: the markers on its line are not drawn",
             remedy="turn markers into paths if they are to be cut",
         )
-
-
-def too_many_dashes(stroke: Stroke, length: float) -> bool:
-    """Whether a line of this length (user units) would fall into too many dashes to be art.
-
-    Examples
-    --------
-    >>> too_many_dashes(Stroke(dashes=(0.001, 0.001)), 1000.0)
-    True
-    """
-    return bool(stroke.dashes) and length > sum(stroke.dashes) * _ONE_LINE_DASHES
 
 
 def _length(text: str | None, default: float, basis: Basis) -> float:

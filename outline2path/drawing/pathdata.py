@@ -25,6 +25,9 @@ __all__ = ["PathFault", "parse_path"]
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _NUMBERS = re.compile(_NUMBER)
 _COMMANDS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])")
+_RUNS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
+_WHOLE = 10_000_000
+"""Longer path data (characters) are checked piece by piece, to bound memory."""
 _WSP = r"[ \t\r\n\f]"
 _SEP = rf"{_WSP}*,?{_WSP}*"
 _ARGUMENTS = re.compile(rf"{_WSP}*(?:{_NUMBER}(?:{_SEP}{_NUMBER})*)?{_WSP}*")
@@ -49,7 +52,7 @@ class PathFault:
     kept: int
 
 
-def parse_path(d: str, *, most: int = 2_000_000) -> tuple[Curves, PathFault | None]:
+def parse_path(d: str, *, most: int = 1_000_000) -> tuple[Curves, PathFault | None]:
     """Read path data.
 
     Parameters
@@ -75,12 +78,12 @@ def parse_path(d: str, *, most: int = 2_000_000) -> tuple[Curves, PathFault | No
     PathFault(text='L20 20,30', kept=1)
     """
     pen = _Pen(most)
-    pen.sound = not _BAD.search(_NUMBERS.sub("0", d))
-    pieces = _COMMANDS.split(d)
-    if pieces[0].strip():
-        return pen.curves(), PathFault(pieces[0].strip()[:30], 0)
-    for k in range(1, len(pieces), 2):
-        command, text = pieces[k], pieces[k + 1]
+    pen.sound = len(d) <= _WHOLE and not _BAD.search(_NUMBERS.sub("0", d))
+    start = _COMMANDS.search(d)
+    before = d[: start.start() if start else len(d)].strip()
+    if before:
+        return pen.curves(), PathFault(before[:30], 0)
+    for command, text in map(re.Match.groups, _RUNS.finditer(d)):
         if not pen.run(command, text):
             shown = f"{command}{text.strip()}"[:30]
             return pen.curves(), PathFault(shown, pen.count)

@@ -240,11 +240,11 @@ def together(areas: Sequence[Any]) -> shapely.MultiPolygon:
 def _united(areas: list[Any]) -> list[Any]:
     """Unite areas whose boxes meet; those that meet no other are left as they are."""
     boxes = shapely.envelope(areas)
-    tree = shapely.STRtree(boxes)
-    some = boxes[:: max(len(areas) // _SAMPLE, 1)]
-    if len(tree.query(some)[0]) > _CROWDED * len(some):
+    some = boxes[:: len(boxes) // _SAMPLE + 1]
+    met = len(shapely.STRtree(some).query(some)[0]) - len(some)
+    if met * len(boxes) > _CROWDED * len(some) ** 2:
         return [shapely.union_all(areas)]
-    first, second = tree.query(boxes)
+    first, second = shapely.STRtree(boxes).query(boxes)
     pair = first < second
     if not pair.any():
         return areas

@@ -74,7 +74,7 @@ _MESSAGES = {
     "image": ("image-skipped", "a picture is not read", "trace it to paths first"),
     "foreignObject": ("foreign-skipped", "foreign content is not read", "draw it as paths"),
 }
-_FARTHEST_PX = 1e8
+_FARTHEST_PX = 1e7
 
 
 def walk(

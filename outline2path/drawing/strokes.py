@@ -26,12 +26,13 @@ if TYPE_CHECKING:
     from outline2path.drawing.curves import Curves
     from outline2path.drawing.figures import Stroke
 
-__all__ = ["stroke_rings"]
+__all__ = ["stroke_rings", "too_many_dashes"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _FINEST = 10_000
+_MOST_DASHES = 20_000
 _TIGHT = 48
 """Pieces spent on bends tighter than half the line's width, where all of them cross."""
 
@@ -48,6 +49,11 @@ class _Edges:
 
     def __len__(self) -> int:
         return len(self.start)
+
+    @property
+    def length(self) -> float:
+        """Length of the line."""
+        return float(np.hypot(*(self.end - self.start).T).sum())
 
     def reversed(self) -> _Edges:
         """Return the same line the other way round."""
@@ -86,12 +92,24 @@ def stroke_rings(curves: Curves, stroke: Stroke, tolerance: float) -> list[Float
         edges = _edges(curves.rows[first:last], stroke.width / 2, fine)
         if not len(edges):
             rings.extend(_dot(curves.rows[first, 1:3], stroke, tolerance))
-        elif stroke.dashes:
+        elif stroke.dashes and not too_many_dashes(edges.length, stroke):
             for dash in _dashes(edges, stroke, closed=closed):
                 rings.extend(_rings(dash, stroke, tolerance / 2, closed=False))
         else:
             rings.extend(_rings(edges, stroke, tolerance / 2, closed=closed))
     return rings
+
+
+def too_many_dashes(length: float, stroke: Stroke) -> bool:
+    """Tell whether a line of this length falls into more dashes than any drawing has.
+
+    Examples
+    --------
+    >>> from outline2path.drawing.figures import Stroke
+    >>> too_many_dashes(1000.0, Stroke(dashes=(0.001, 0.001)))
+    True
+    """
+    return length > sum(stroke.dashes) * _MOST_DASHES
 
 
 def _edges(rows: Floats, half: float, tolerance: float) -> _Edges:

@@ -189,10 +189,12 @@ def _kept(items: Any) -> list[tuple[str, str, bool]]:
 
 def _match_sheets(document: Document) -> tuple[dict[int, list[Any]], list[str]]:
     """Match every rule of every sheet; blocks of each node from weakest to strongest."""
-    import cssselect2
     import tinycss2
+    from cssselect2 import ElementWrapper
 
-    matcher = cssselect2.Matcher()
+    from outline2path.drawing.selectors import Matcher
+
+    matcher = Matcher()
     notes: list[str] = []
     for node, text in document.style_sheets:
         kind = node.attrib.get("type", "text/css").strip().lower()
@@ -201,18 +203,19 @@ def _match_sheets(document: Document) -> tuple[dict[int, list[Any]], list[str]]:
             continue
         sheet = tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True)
         _add_rules(sheet, matcher, node, notes)
-    root = cssselect2.ElementWrapper.from_xml_root(document.root)
     matched: dict[int, list[Any]] = {}
-    for wrapper in root.iter_subtree():
-        blocks = [payload for *_, payload in matcher.match(wrapper)]
+    if not matcher.rules:
+        return matched, notes
+    for wrapper in list(ElementWrapper.from_xml_root(document.root).iter_subtree()):
+        blocks = matcher.match(wrapper)
         if blocks:
             matched[id(wrapper.etree_element)] = blocks
     return matched, notes
 
 
 def _add_rules(sheet: Any, matcher: Any, node: Node, notes: list[str]) -> None:
-    import cssselect2
     import tinycss2
+    from cssselect2 import SelectorError
 
     for rule in sheet:
         if rule.type == "at-rule":
@@ -224,14 +227,10 @@ def _add_rules(sheet: Any, matcher: Any, node: Node, notes: list[str]) -> None:
             if not block:
                 continue
             try:
-                selectors = cssselect2.compile_selector_list(rule.prelude)
-            except cssselect2.SelectorError as fault:
+                matcher.add(rule.prelude, block)
+            except SelectorError as fault:
                 shown = tinycss2.serialize(rule.prelude).strip()[:40]
                 notes.append(f"{node}: the style selector {shown!r} is not read ({fault})")
-                continue
-            for selector in selectors:
-                if selector.pseudo_element is None:
-                    matcher.add_selector(selector, block)
 
 
 def _add_at_rule(rule: Any, matcher: Any, node: Node, notes: list[str]) -> None:

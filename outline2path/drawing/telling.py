@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from outline2path.drawing.fillrule import filled_area
 from outline2path.drawing.regions import polylines
+from outline2path.drawing.strokes import too_many_dashes
 from outline2path.errors import DrawingError
 
 if TYPE_CHECKING:
@@ -88,6 +89,8 @@ def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes) -> None:
             f"{len(lined)} shapes have a stroke; only filled areas were read, so {what}",
             remedy="choose how strokes are read: ignore, outline or centreline",
         )
+    if how == "outline":
+        _tell_dashes(outline, notes)
     if how != "centreline":
         return
     rings, lines = len(drawn.joined.rings), len(drawn.joined.lines)
@@ -108,6 +111,21 @@ def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes) -> None:
             value=gap,
             unit="mm",
         )
+
+
+def _tell_dashes(outline: Outline, notes: Notes) -> None:
+    """Tell of dashes too fine to be cut one by one."""
+    dashed = [f for f in outline.figures if f.stroke is not None and f.stroke.dashes]
+    for figure in dashed:
+        rows = figure.curves.rows
+        length = float(np.abs(np.diff(rows[:, 1:9].reshape(-1, 4, 2), axis=1)).sum())
+        if figure.stroke is not None and too_many_dashes(length / 2, figure.stroke):
+            notes.add(
+                "dashes-too-fine",
+                "warning",
+                f"{figure.element}: its dashes are too fine to count; it was read as a whole line",
+                remedy="give it a coarser dash pattern, or none",
+            )
 
 
 def _tell_light(outline: Outline, drawn: Drawn, notes: Notes) -> None:
@@ -138,13 +156,16 @@ def _tell_crossings(outline: Outline, drawn: Drawn, notes: Notes) -> None:
     """Tell of rings that cross themselves so that the fill rule changes their area."""
     unsound = [outline.figures[k] for k in drawn.unsound]
     lines = polylines(unsound, outline.matrix, outline.fine_mm)
-    for figure, parts in zip(unsound, lines, strict=True):
+    for figure, parts, area in zip(
+        unsound, lines, [drawn.areas[k] for k in drawn.unsound], strict=True
+    ):
         rings = [line for line, _ in parts if len(np.unique(line, axis=0)) >= 3]
         if not rings:
             continue
         polygons = np.array([shapely.Polygon(r) for r in rings])
         for k in np.flatnonzero(~shapely.is_valid(polygons)).tolist():
-            alone = filled_area([rings[k]], figure.rule).area
+            whole = len(parts) == 1 and not figure.clips
+            alone = (area if whole else filled_area([rings[k]], figure.rule)).area
             change = abs(alone - shapely.Polygon(rings[k]).area)
             if change > _HAIR_MM2:
                 reason = shapely.is_valid_reason(polygons[k])
