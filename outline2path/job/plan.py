@@ -234,7 +234,7 @@ class Plan:
                 f"feed {self.feeds.feed:.0f}, plunge {self.feeds.plunge:.0f} mm/min",
                 f"time: about {duration(self.times.total_s)}; "
                 f"{count(len(self.program.lines), 'block')}",
-                f"proof: {proof.verdict}; {_proof_words(proof)}",
+                f"proof: {proof.verdict}; {_proof_words(proof, self.step.settings.side)}",
             )
         )
 
@@ -271,9 +271,12 @@ class Plan:
         )
 
 
-def _proof_words(proof: Proof) -> str:
+def _proof_words(proof: Proof, side: str) -> str:
     if proof.gouge_mm is None or proof.leftover_mm is None:
         return "the program could not be replayed"
+    if side == "on":
+        off = max(proof.gouge_mm, proof.leftover_mm)
+        return f"the cutter's centre leaves the line by at most {off:.4f} mm"
     return (
         f"cut into the part: {proof.gouge_mm:.4f} mm, left on it: "
         f"at most {proof.leftover_mm:.4f} mm where the cutter reaches"
