@@ -21,19 +21,20 @@ _MOST_TOLD = 12
 
 
 def sized_drawing(args: argparse.Namespace) -> Outline:
-    """Read the drawing the arguments name; turn, mirror and size it.
+    """Read the drawing the arguments name, choose in it; turn, mirror and size it.
 
     Raises
     ------
     DrawingError
-        When it cannot be read or holds nothing to cut.
+        When it cannot be read, or holds nothing to cut or nothing of what is chosen.
     SettingError
         When the scale is not a positive number.
     """
     from outline2path.drawing.reader import read_outline
 
-    source = sys.stdin.buffer.read() if args.drawing == "-" else args.drawing
-    outline = read_outline(source)
+    outline = read_outline(args.drawing, strokes=args.strokes, paint=args.paint, ppi=args.ppi)
+    if args.select:
+        outline = outline.select(args.select)
     if args.rotate:
         outline = outline.rotate(args.rotate)
     if args.mirror:

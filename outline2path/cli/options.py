@@ -86,6 +86,15 @@ def _drawing(parser: argparse.ArgumentParser) -> None:
 
 def _size(parser: argparse.ArgumentParser) -> None:
     """Add what every command that reads a drawing shares."""
+    read = parser.add_argument_group("reading the drawing")
+    read.add_argument(
+        "--select", metavar="WHAT", help='only these shapes: "#heron", "layer=Cut, fill=red"'
+    )
+    read.add_argument("--strokes", choices=("ignore", "outline", "centreline"), help="lines mean")
+    read.add_argument(
+        "--paint", choices=("union", "visible"), default="union", help="all paint, or what shows"
+    )
+    read.add_argument("--ppi", type=float, default=96.0, metavar="N", help="pixels to the inch")
     size = parser.add_argument_group("size and place (turned, then mirrored, then sized)")
     one = size.add_mutually_exclusive_group()
     one.add_argument("--width", type=_LENGTH, metavar="W", help="finished width, in proportion")

@@ -9,6 +9,8 @@ from outline2path.files import write_whole
 
 __all__ = ["run"]
 
+_MOST_LISTED = 60
+
 
 def run(args: argparse.Namespace) -> int:
     """Read one drawing and say what it holds; return 0."""
@@ -17,9 +19,14 @@ def run(args: argparse.Namespace) -> int:
     check_outputs(args.wkt, args.svg)
     outline = sized_drawing(args)
     if args.wkt:
-        write_whole(args.wkt, outline.region.wkt + "\n")
+        write_whole(args.wkt, outline.to_wkt() + "\n")
     if args.svg:
         write_whole(args.svg, outline.to_svg())
     print(f"{outline_words(outline)}; {outline.source.sized_by}")
+    entries = outline.contents()
+    for entry in entries[:_MOST_LISTED]:
+        print(f"  {entry}")
+    if len(entries) > _MOST_LISTED:
+        print(f"  and {len(entries) - _MOST_LISTED} shapes more")
     tell_findings(outline.findings)
     return 0
