@@ -33,8 +33,9 @@ RUN = 20
 """Edges grown as one piece."""
 ROLLING = 32
 """Chords to a quarter turn of the rim; where two straight edges meet it is exact."""
-REACHED = 128
-"""Chords to a quarter turn of the reached space: areas of corners right to 0.0005."""
+REACHED = 32
+"""Chords to a quarter turn of the reached space. The disc is taken a little larger, so that its
+chords enclose as much as the circle: areas of corners are right to 0.0005."""
 REGROWN = 30
 """A part freed of slivers is given back its points this many times a sliver's width away: the tips
 of corners down to 4 degrees."""
@@ -73,6 +74,8 @@ class Opening:
         infinite where the part has no mouth.
         """
         lines = shapely.simplify(shapely.get_exterior_ring(self.lost), self.sliver_mm)
+        if not len(lines):
+            return np.zeros((0, 2)), np.zeros(0)
         corners, owner = shapely.get_coordinates(lines, return_index=True)
         mouths = self._mouths(corners, owner, len(lines))
         depth = mouths.distance_mm(corners, owner) - self.radius_mm
@@ -96,31 +99,33 @@ class Opening:
 
     def _mouths(self, corners: Floats, owner: Ints, count: int) -> _Mouths:
         """Where the disc's centre rests at the mouths of each part."""
+        span = np.concatenate([corners, np.zeros((0, 2)) if self.rim is None else self.rim.points])
         if self.rim is None:
-            return _Mouths(np.zeros((0, 2)), np.zeros(0, dtype=np.intp), count)
+            return _Mouths(span[:0], owner[:0], count=count, span=span)
         same = owner[1:] == owner[:-1]
         middle = ((corners[1:] + corners[:-1]) / 2)[same]
-        owner = owner[1:][same]
         away, rest = self.rim.nearest(middle)
         touching = away <= self.radius_mm + 4 * self.sliver_mm
-        return _Mouths(rest[touching], owner[touching], count)
+        return _Mouths(rest[touching], owner[1:][same][touching], count=count, span=span)
 
 
 class _Mouths:
     """Resting places of the disc, each asked only about its own part.
 
-    All parts share one search tree: each is moved to a lane of its own, far from the others.
+    All parts share one search tree: each is moved to a lane of its own, wider apart than anything
+    in it is.
     """
 
-    def __init__(self, centres: Floats, owner: Ints, count: int) -> None:
-        self._lane = 4 * float(np.ptp(centres, axis=0).max()) + 1 if len(centres) else 1.0
-        self._centre = centres.mean(axis=0) if len(centres) else np.zeros(2)
+    def __init__(self, centres: Floats, owner: Ints, *, count: int, span: Floats) -> None:
+        low, high = span.min(axis=0), span.max(axis=0)
+        self._middle = (low + high) / 2
+        self._lane = 4 * float((high - low).max())
         self._tree = shapely.STRtree(shapely.points(self._moved(centres, owner)))
         self._has_mouth = np.zeros(count, dtype=bool)
         self._has_mouth[owner] = True
 
     def _moved(self, points: Floats, owner: Ints) -> Floats:
-        moved = points - self._centre
+        moved = points - self._middle
         moved[:, 0] += owner * self._lane
         return np.asarray(moved)
 
@@ -178,7 +183,9 @@ def open_space(
         return Opening(lost, float(shapely.area(space)), None, radius_mm, sliver_mm)
     centres = shapely.multipolygons(room)
     rim = Boundary.of(centres, free_inside=True)
-    reached = _band(rim, np.ones(len(rim.points), dtype=bool), radius_mm, REACHED)
+    chord = np.pi / (2 * REACHED)
+    even_mm = radius_mm * np.sqrt(chord / np.sin(chord))
+    reached = _band(rim, np.ones(len(rim.points), dtype=bool), even_mm, REACHED)
     shut = shapely.difference(shapely.difference(space, centres), reached)
     lost, area = _split(shut, sliver_mm), float(shapely.area(shut))
     return Opening(lost, area, rim, radius_mm, sliver_mm)

@@ -29,6 +29,9 @@ __all__ = ["Room", "survey"]
 FINEST_STEP = 20
 """Samples are never nearer to one another than so many times `fine_mm`."""
 
+CELLS = 50_000
+"""A close search of a closed piece goes down to its edge's length over this."""
+
 
 @dataclass(frozen=True, eq=False)
 class Room:
@@ -105,12 +108,34 @@ def survey(
     found = necks(boundary, mesh, touch_mm=TOUCH_MM).and_these(
         slot_ends(boundary, mesh, touch_mm=TOUCH_MM)
     )
-    found = found.where(found.depth_mm >= ignore_mm)
     closed, rings = shapely.get_parts(thin), None
     if not free_inside:
         closed, rings = _outside(thin, boundary)
-    middle, hole_mm = widest_discs(closed, within_mm=fine_mm)
+    middle, hole_mm = _holes(closed, boundary, found, fine_mm)
+    found = found.where(found.depth_mm >= ignore_mm)
     return Room(boundary, mesh, found, closed, middle, hole_mm, rings, fine_mm)
+
+
+def _holes(
+    closed: NDArray[np.object_], boundary: Boundary, contacts: Contacts, fine_mm: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Widest disc in each closed piece: searched for, or a wider one that is known exactly.
+
+    A piece with a neck or a slot end in it never is what limits the cutter, and may be searched
+    less closely; along walls that run level a close search would take long.
+    """
+    disc, piece = shapely.STRtree(closed).query(
+        shapely.points(contacts.centre), predicate="intersects"
+    )
+    within = np.minimum(FINEST_STEP * fine_mm, shapely.length(closed) / CELLS)
+    within[piece] = FINEST_STEP * fine_mm
+    middle, hole_mm = widest_discs(closed, boundary, within_mm=within)
+    order = np.argsort(contacts.width_mm[disc])
+    disc, piece = disc[order], piece[order]
+    wider = contacts.width_mm[disc] > hole_mm[piece]
+    disc, piece = disc[wider], piece[wider]
+    middle[piece], hole_mm[piece] = contacts.centre[disc], contacts.width_mm[disc]
+    return middle, hole_mm
 
 
 def _thinned(region: shapely.MultiPolygon, fine_mm: float) -> shapely.MultiPolygon:
