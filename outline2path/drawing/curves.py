@@ -60,14 +60,12 @@ class Curves:
     @classmethod
     def from_points(cls, points: Iterable[Sequence[float]], *, closed: bool) -> Curves:
         """Make one sub-path of straight lines through points, shape (n, 2)."""
-        xy = np.asarray(points, dtype=float).reshape(-1, 2)
-        if closed and len(xy) > 1 and not np.array_equal(xy[0], xy[-1]):
-            xy = np.vstack([xy, xy[:1]])
-        rows = np.zeros((max(len(xy) - 1, 0), _COLUMNS))
-        rows[:, 1:3], rows[:, 3:5] = xy[:-1], xy[:-1]
-        rows[:, 5:7], rows[:, 7:9] = xy[1:], xy[1:]
-        k = 1 if len(rows) else 0
-        return cls(rows, np.zeros(k, dtype=np.int64), np.full(k, closed))
+        corners = [(float(x), float(y)) for x, y in points]
+        if closed and len(corners) > 1 and corners[0] != corners[-1]:
+            corners.append(corners[0])
+        rows = [(LINE, *p, *p, *q, *q, 0.0, 0.0, 0.0, 0.0) for p, q in itertools.pairwise(corners)]
+        k = 1 if rows else 0
+        return cls.from_lists(rows, [0] * k, [closed] * k)
 
     @property
     def counts(self) -> NDArray[np.int64]:

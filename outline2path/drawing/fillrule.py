@@ -23,6 +23,7 @@ EMPTY = shapely.MultiPolygon()
 _CHUNK = 2000
 """Points judged at once, to bound memory."""
 _SAMPLE = 400
+_LONG = 20_000
 _MOST_MEETINGS = 2e5
 """Pairs of edges that may meet in one shape; stitched art has thousands."""
 
@@ -63,6 +64,8 @@ def area_and_soundness(rings: list[Floats], rule: str) -> tuple[shapely.MultiPol
     rings = [r for r in map(_tidy, rings) if len(r) >= 4]
     if not rings:
         return EMPTY, True
+    if any(map(_repeats, rings)):
+        return _by_faces(rings, rule), False
     index = np.repeat(np.arange(len(rings)), [len(r) for r in rings])
     polygons = shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=index))
     valid = shapely.is_valid(polygons)
@@ -81,7 +84,7 @@ def single_areas(rings: list[Floats]) -> list[shapely.MultiPolygon | None]:
     >>> [a.area for a in single_areas([np.array([[0, 0], [2, 0], [2, 2], [0, 2.0]])])]
     [4.0]
     """
-    long = [k for k, r in enumerate(rings) if len(r) >= 4]
+    long = [k for k, r in enumerate(rings) if len(r) >= 4 and not _repeats(r)]
     result: list[shapely.MultiPolygon | None] = [None] * len(rings)
     if not long:
         return result
@@ -103,6 +106,14 @@ def _tidy(ring: Floats) -> Floats:
     moved = np.ones(len(ring), dtype=bool)
     moved[1:] = (ring[1:] != ring[:-1]).any(axis=1)
     return ring[moved]
+
+
+def _repeats(ring: Floats) -> bool:
+    """Whether a long ring goes over its own edges again and again."""
+    if len(ring) < _LONG:
+        return False
+    edges, _ = _different_edges([ring], "nonzero")
+    return len(edges) < 0.9 * len(ring)
 
 
 def _signed_area(ring: Floats) -> float:
@@ -181,6 +192,13 @@ def _by_faces(rings: list[Floats], rule: str) -> shapely.MultiPolygon:
 
 def _net_edges(rings: list[Floats], rule: str) -> tuple[Floats, Ints]:
     """Different edges and what each counts, those that cancel left out."""
+    edges, weight = _different_edges(rings, rule)
+    counts = weight % 2 == 1 if rule == "evenodd" else weight != 0
+    return edges[counts], weight[counts]
+
+
+def _different_edges(rings: list[Floats], rule: str) -> tuple[Floats, Ints]:
+    """Different edges, whatever their direction, and the sum of what each counts."""
     edges = np.concatenate([np.hstack([r[:-1], r[1:]]) for r in rings])
     back = (edges[:, 0] > edges[:, 2]) | (
         (edges[:, 0] == edges[:, 2]) & (edges[:, 1] > edges[:, 3])
@@ -191,9 +209,7 @@ def _net_edges(rings: list[Floats], rule: str) -> tuple[Floats, Ints]:
     new = np.append(True, (edges[1:] != edges[:-1]).any(axis=1))
     which = np.cumsum(new) - 1
     worth = np.ones(len(edges)) if rule == "evenodd" else np.where(back, -1.0, 1.0)
-    weight = np.bincount(which, weights=worth).astype(np.int64)
-    counts = weight % 2 == 1 if rule == "evenodd" else weight != 0
-    return edges[new][counts], weight[counts]
+    return edges[new], np.bincount(which, weights=worth).astype(np.int64)
 
 
 def _refuse_tangle(edges: Floats) -> None:

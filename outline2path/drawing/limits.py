@@ -47,12 +47,12 @@ class Limits:
     """
 
     file_bytes: int = 32_000_000
-    elements: int = 100_000
+    elements: int = 60_000
     depth: int = 256
-    drawn: int = 100_000
+    drawn: int = 60_000
     attributes: int = 400
     style_chars: int = 500_000
-    segments: int = 1_000_000
+    segments: int = 500_000
 
     def __post_init__(self) -> None:
         for field in fields(self):

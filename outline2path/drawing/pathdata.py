@@ -19,6 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from outline2path.drawing.curves import ARC, CUBIC, LINE, Curves
+from outline2path.errors import DrawingError
 
 __all__ = ["PathFault", "parse_path"]
 
@@ -52,7 +53,7 @@ class PathFault:
     kept: int
 
 
-def parse_path(d: str, *, most: int = 1_000_000) -> tuple[Curves, PathFault | None]:
+def parse_path(d: str, *, most: int = 500_000) -> tuple[Curves, PathFault | None]:
     """Read path data.
 
     Parameters
@@ -60,7 +61,7 @@ def parse_path(d: str, *, most: int = 1_000_000) -> tuple[Curves, PathFault | No
     d : str
         Path data.
     most : int
-        Segments read at most; one more is a fault.
+        Segments read at most.
 
     Returns
     -------
@@ -68,6 +69,11 @@ def parse_path(d: str, *, most: int = 1_000_000) -> tuple[Curves, PathFault | No
         What was read up to the first fault, in the path's units, y as in the file.
     PathFault or None
         The first fault.
+
+    Raises
+    ------
+    DrawingError
+        When the path holds more segments.
 
     Examples
     --------
@@ -136,8 +142,15 @@ class _Pen:
         relative = command != kind
         for k in range(0, whole, arity):
             part = numbers[k : k + arity]
-            if self.count >= self.most or max(part) > _FARTHEST or min(part) < -_FARTHEST:
+            if max(part) > _FARTHEST or min(part) < -_FARTHEST:
                 return False
+            if self.count >= self.most:
+                raise DrawingError(
+                    f"a path holds more than {self.most} lines and curves",
+                    value=self.count,
+                    limit=self.most,
+                    remedy="simplify it, or raise the limit segments",
+                )
             if kind == "M":
                 self._move(part, relative)
                 kind = "L"

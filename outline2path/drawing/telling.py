@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 __all__ = ["tell", "tell_nothing"]
 
+_LONG = 50_000
 _HAIR_MM2 = 0.01
 """Areas smaller than a tenth of a millimetre squared are not worth a word."""
 
@@ -162,18 +163,16 @@ def _tell_crossings(outline: Outline, drawn: Drawn, notes: Notes) -> None:
         rings = [line for line, _ in parts if len(np.unique(line, axis=0)) >= 3]
         if not rings:
             continue
-        polygons = np.array([shapely.Polygon(r) for r in rings])
-        for k in np.flatnonzero(~shapely.is_valid(polygons)).tolist():
+        for ring in rings:
             whole = len(parts) == 1 and not figure.clips
-            alone = (area if whole else filled_area([rings[k]], figure.rule)).area
-            change = abs(alone - shapely.Polygon(rings[k]).area)
+            alone = (area if whole else filled_area([ring], figure.rule)).area
+            change = abs(alone - shapely.Polygon(ring).area)
             if change > _HAIR_MM2:
-                reason = shapely.is_valid_reason(polygons[k])
                 notes.add(
                     "self-crossing",
                     "warning",
                     f"{figure.element}: its edge crosses itself; filled by the rule {figure.rule}",
-                    at_mm=_place_in(reason),
+                    at_mm=_crossing(ring),
                     value=change,
                     unit="mm2",
                     remedy="look at the place; mend the drawing if it is not meant so",
@@ -197,7 +196,10 @@ def _tell_doubles(figure: Figure, rings: list[NDArray[np.float64]], notes: Notes
         )
 
 
-def _place_in(reason: str) -> tuple[float, float] | None:
-    """Coordinates inside a reason such as "Self-intersection[1 2]"."""
+def _crossing(ring: NDArray[np.float64]) -> tuple[float, float] | None:
+    """Return a place where a ring meets itself, from a reason such as "Self-intersection[1 2]"."""
+    if len(ring) > _LONG:
+        return None
+    reason = shapely.is_valid_reason(shapely.Polygon(ring))
     inside = reason.partition("[")[2].rstrip("]").split()
     return (float(inside[0]), float(inside[1])) if len(inside) >= 2 else None
