@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.proof.expected import Expected
-from outline2path.proof.tracks import Floats, Nearest, Pieces
+from outline2path.proof.tracks import Nearest, Pieces
 from outline2path.proof.verdict import Check
 
 __all__ = ["depths"]
@@ -21,6 +21,8 @@ _EVEN = 0.0015
 """mm: a depth rounded twice, to the program's and to the plan's decimals."""
 _EVERY_MM = 1.0
 _NEAR_SHARE = 0.5
+_BLOCK = 20_000
+"""Spots judged together: bounds the memory that their neighbours take."""
 
 
 def depths(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> list[Check]:
@@ -88,11 +90,15 @@ def _per_pass(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> C
     if most is None:
         return Check(name=name, ok=True, detail="no limit was given")
     flat = pieces.where(np.abs(pieces.high - pieces.low) <= _EVEN)
-    levels = np.unique(np.round(flat.low, 3))
-    for level in levels[levels < expected.top_mm - most - _EVEN][::-1].tolist():
-        bad = _uncut_above(pieces, flat, level, (most, expected.radius_mm))
-        if bad is not None:
-            x, y, row = bad
+    flat = flat.where(flat.low < expected.top_mm - most - _EVEN)
+    flat = flat.where(_every(flat))
+    for block in range(0, len(flat), _BLOCK):
+        asked = flat.where(np.arange(block, min(block + _BLOCK, len(flat))))
+        bad = np.flatnonzero(_first_above(pieces, asked, most, expected.radius_mm) >= asked.row)
+        if len(bad):
+            n = int(bad[0])
+            x, y = ((asked.start[n, :2] + asked.end[n, :2]) / 2).tolist()
+            level = float(asked.low[n])
             return Check(
                 name=name,
                 ok=False,
@@ -100,39 +106,26 @@ def _per_pass(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> C
                 at_mm=(x, y),
                 value=level,
                 limit=most,
-                line=int(lines[row]),
+                line=int(lines[asked.row[n]]),
             )
     return Check(name=name, ok=True, detail=f"never more than {most:g} mm at once", limit=most)
 
 
-def _uncut_above(
-    pieces: Pieces, flat: Pieces, level: float, size: tuple[float, float]
-) -> tuple[float, float, int] | None:
-    """Find a spot on a level that no pass close above it has visited before."""
-    most, radius = size
-    here = flat.where(np.abs(flat.low - level) <= _EVEN)
-    here = here.where(_every(here))
-    above = pieces.where((pieces.high <= level + most + _EVEN) & (pieces.low > level + _EVEN))
-    spots = (here.start[:, :2] + here.end[:, :2]) / 2
-    earlier = _first_rows(above, spots, _NEAR_SHARE * radius)
-    bad = np.flatnonzero(earlier >= here.row)
-    if not len(bad):
-        return None
-    n = int(bad[0])
-    return float(spots[n, 0]), float(spots[n, 1]), int(here.row[n])
-
-
 def _every(pieces: Pieces) -> NDArray[np.bool_]:
-    """Pick about one piece for each millimetre."""
+    """Pick about one piece for each millimetre, and the first of each level."""
     length = np.hypot(*(pieces.end - pieces.start)[:, :2].T)
     place = np.floor(np.cumsum(length) / _EVERY_MM)
-    mask: NDArray[np.bool_] = np.diff(place, prepend=-1.0) > 0
+    level = np.abs(np.diff(pieces.low, prepend=np.inf)) > _EVEN
+    mask: NDArray[np.bool_] = (np.diff(place, prepend=-1.0) > 0) | level
     return mask
 
 
-def _first_rows(pieces: Pieces, spots: Floats, within: float) -> NDArray[np.int64]:
-    """Return the earliest row of the pieces near each spot; a huge one where there is none."""
+def _first_above(pieces: Pieces, spots: Pieces, most: float, radius: float) -> NDArray[np.int64]:
+    """Return the earliest row near and close above each spot; a huge one where there is none."""
     first = np.full(len(spots), np.iinfo(np.int64).max)
-    asked, got = Nearest(pieces.start, pieces.end).near(spots, within)
-    np.minimum.at(first, asked, pieces.row[got])
+    middle = (spots.start[:, :2] + spots.end[:, :2]) / 2
+    asked, got = Nearest(pieces.start, pieces.end).near(middle, _NEAR_SHARE * radius)
+    level = spots.low[asked]
+    above = (pieces.high[got] <= level + most + _EVEN) & (pieces.low[got] > level + _EVEN)
+    np.minimum.at(first, asked[above], pieces.row[got[above]])
     return first

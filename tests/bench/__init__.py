@@ -1,0 +1,1 @@
+"""Figures that are measured over many drawings rather than tested one by one."""

@@ -1,0 +1,19 @@
+"""Figures that are measured rather than tested: `python -m tests.bench NAME [options]`."""
+
+import sys
+
+from tests.bench import corpora
+from tests.proof import tampering
+
+FIGURES = {"corpora": corpora.main, "tamper": lambda _options: tampering.report()}
+
+
+def main(arguments: list[str]) -> int:
+    if not arguments or arguments[0] not in FIGURES:
+        print(f"usage: python -m tests.bench [{' | '.join(FIGURES)}]", file=sys.stderr)
+        return 2
+    return FIGURES[arguments[0]](arguments[1:]) or 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))

@@ -1,0 +1,121 @@
+"""Open sets of everyday drawings, fetched by package name when the bench runs, never kept here.
+
+Comes in: a cache folder outside the repository. Goes out: the drawings of each set as files.
+Signs of real companies are left out, as far as the sets themselves mark them.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import tarfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+
+class Drawing(NamedTuple):
+    """One drawing of a set."""
+
+    set_name: str
+    name: str
+    path: Path
+
+
+class Pack(NamedTuple):
+    """An opened package: its file names, and a way to read one."""
+
+    names: list[str]
+    read: Callable[[str], bytes]
+
+    def json(self, name: str):
+        return json.loads(self.read(name))
+
+
+def _plain(pack: Pack, folder: str, leave_out: set[str]) -> Iterator[tuple[str, bytes]]:
+    for name in pack.names:
+        stem = Path(name).stem
+        if name.startswith(folder) and name.endswith(".svg") and stem not in leave_out:
+            yield stem, pack.read(name)
+
+
+def _emoji(colour: str) -> Callable[[Pack], Iterator[tuple[str, bytes]]]:
+    def pick(pack: Pack) -> Iterator[tuple[str, bytes]]:
+        listed = pack.json("package/data/openmoji.json")
+        brands = {entry["hexcode"] for entry in listed if entry["subgroups"] == "brand"}
+        return _plain(pack, f"package/{colour}/svg/", brands)
+
+    return pick
+
+
+def _designs(pack: Pack) -> Iterator[tuple[str, bytes]]:
+    """Without what is tagged as a brand, or is to go for being one."""
+    listed = pack.json("package/meta.json")
+    brands = {e["name"] for e in listed if "Brand / Logo" in e["tags"] or e["deprecated"]}
+    return _plain(pack, "package/svg/", brands)
+
+
+def _map_signs(pack: Pack) -> Iterator[tuple[str, bytes]]:
+    return _plain(pack, "package/icons/", set())
+
+
+def _games(pack: Pack) -> Iterator[tuple[str, bytes]]:
+    """Silhouettes stored as bodies without their page."""
+    held = pack.json("package/icons.json")
+    width, height = held.get("width", 16), held.get("height", 16)
+    for name, icon in held["icons"].items():
+        w, h = icon.get("width", width), icon.get("height", height)
+        page = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}">'
+        yield name, f"{page}{icon['body']}</svg>".encode()
+
+
+SETS = {
+    "emoji in black": ("openmoji", _emoji("black")),
+    "emoji in colour": ("openmoji", _emoji("color")),
+    "signs for maps": ("@rapideditor/temaki", _map_signs),
+    "signs for screens": ("@mdi/svg", _designs),
+    "silhouettes": ("@iconify-json/game-icons", _games),
+}
+
+
+def fetched(cache: Path) -> list[Drawing]:
+    """The drawings of all sets, sorted; packages missing from the cache are fetched."""
+    drawings = []
+    for set_name, (package, pick) in SETS.items():
+        folder = cache / set_name.replace(" ", "-")
+        if not (folder / "complete").exists():
+            _unpack(_package(package, cache), pick, folder)
+        drawings += [Drawing(set_name, p.stem, p) for p in sorted(folder.glob("*.svg"))]
+    return drawings
+
+
+def _package(name: str, cache: Path) -> Path:
+    """The package's archive, fetched with npm where it is not there yet."""
+    stem = name.replace("@", "").replace("/", "-")
+    if not list(cache.glob(f"{stem}-[0-9]*.tgz")):
+        cache.mkdir(parents=True, exist_ok=True)
+        subprocess.run(["npm", "pack", name, "--silent"], cwd=cache, check=True)  # noqa: S607
+    return sorted(cache.glob(f"{stem}-[0-9]*.tgz"))[-1]
+
+
+def _unpack(archive: Path, pick: Callable, folder: Path) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+    with tarfile.open(archive) as tar:
+        members = {m.name: m for m in tar.getmembers() if m.isfile()}
+        pack = Pack(sorted(members), lambda name: tar.extractfile(members[name]).read())
+        for stem, data in pick(pack):
+            (folder / f"{Path(stem).name}.svg").write_bytes(data)
+    (folder / "complete").touch()
+
+
+def sample(drawings: list[Drawing], count: int) -> list[Drawing]:
+    """A fixed choice: every set in turn, each spread evenly over its names."""
+    by_set: dict[str, list[Drawing]] = {}
+    for drawing in drawings:
+        by_set.setdefault(drawing.set_name, []).append(drawing)
+    chosen = []
+    for k, held in enumerate(by_set.values()):
+        share = count // len(by_set) + (k < count % len(by_set))
+        step = max(len(held) / max(share, 1), 1.0)
+        chosen += [held[int(i * step)] for i in range(min(share, len(held)))]
+    return chosen
