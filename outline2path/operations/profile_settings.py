@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
 
 from outline2path.errors import SettingError
 from outline2path.operations.entries import Entry

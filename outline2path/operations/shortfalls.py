@@ -119,7 +119,7 @@ def tab_findings(
 def entry_findings(
     rings: list[Ring], leads: list[Lead], entries: list[str], *, settings: ProfileSettings
 ) -> list[Finding]:
-    """Tell where a helix or ramp had to become a steeper way down.
+    """Tell where a helix or ramp had to become another way down, once for each way it became.
 
     Examples
     --------
@@ -132,20 +132,23 @@ def entry_findings(
     >>> spot = np.array([[0.0, 0.0]])
     >>> leads = [Lead("none", 0.0, 0.0, 0.1, spot, spot)]
     >>> print(entry_findings(rings, leads, ["ramp"], settings=ProfileSettings(entry="helix"))[0])
-    info: no room for a helix: the cutter enters by a ramp at x 4.00, y 0.00
+    info: 1 of 1 rings has no room for a helix: a ramp instead at x 4.00, y 0.00
     """
     found = []
-    for ring, lead, entry in zip(rings, leads, entries, strict=True):
-        if entry == settings.entry:
+    for way in ("ramp", "plunge"):
+        poor = [k for k, entry in enumerate(entries) if entry == way != settings.entry]
+        if not poor:
             continue
-        x, y = ring.loop.at(lead.start_mm).tolist()
-        steep = entry == "plunge"
+        x, y = rings[poor[0]].loop.at(leads[poor[0]].start_mm).tolist()
+        steep = way == "plunge"
         found.append(
             Finding(
                 code="entry-replaced",
                 severity="warning" if steep else "info",
-                message=f"no room for a {settings.entry}: the cutter enters by a {entry}",
+                message=f"{len(poor)} of {len(rings)} rings {'has' if len(poor) == 1 else 'have'} "
+                f"no room for a {settings.entry}: a {way} instead",
                 at_mm=(x, y),
+                value=float(len(poor)),
                 remedy="use a cutter that may plunge, or take less depth per pass"
                 if steep
                 else None,
