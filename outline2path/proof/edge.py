@@ -22,9 +22,10 @@ from outline2path.proof.tracks import Floats, Nearest, thin
 __all__ = ["Edge", "Rays"]
 
 _FAN_STEP = np.radians(15.0)
-_HOLLOW = np.radians(1.7)
 _STANDS_OUT_MM = 0.0002
-"""How far a blunt corner may stand out between the rays of its two edges."""
+_LIES_BACK_MM = 0.0012
+"""How far a blunt corner may stand out, or lie back, between the rays of its two edges. The second
+is a little above what a curve's chords do, so that smooth edges cost nothing more."""
 _QUADRANT = 64
 
 
@@ -104,11 +105,16 @@ class Edge:
         found: NDArray[np.bool_] = np.asarray(within) == self.keeps_inside
         return found
 
-    def rays(self, step_mm: float) -> Rays:
-        """Return rays at most `step_mm` apart, fans at corners that stand out."""
+    def rays(self, step_mm: float, *, disc_mm: float = 0.0) -> Rays:
+        """Return rays at most `step_mm` apart, fans at corners that stand out.
+
+        Between corners that lie back, they stand where a disc of radius `disc_mm` touches the
+        edge between its neighbours, if there is such a place.
+        """
         origins, directions, followers, at = [], [], [], 0
+        side = 1.0 if self.keeps_inside else -1.0
         for ring in self._rings:
-            origin, direction = _ring_rays(ring, step_mm, 1.0 if self.keeps_inside else -1.0)
+            origin, direction = _ring_rays(ring, (step_mm, disc_mm), side)
             n = len(origin)
             origins.append(origin + self.reach_mm * direction)
             directions.append(direction)
@@ -131,7 +137,7 @@ def _thinned(ring: Floats) -> Floats:
     return kept
 
 
-def _ring_rays(ring: Floats, step_mm: float, side: float) -> tuple[Floats, Floats]:
+def _ring_rays(ring: Floats, size: tuple[float, float], side: float) -> tuple[Floats, Floats]:
     """Rays of one ring that has the region on its left; side -1 for material on the right."""
     along = np.roll(ring, -1, axis=0) - ring
     length = np.hypot(*along.T)
@@ -143,17 +149,20 @@ def _ring_rays(ring: Floats, step_mm: float, side: float) -> tuple[Floats, Float
     )
     out = turn * side
     fan = np.where(out > 0, 2 * np.ceil(out / (2 * _FAN_STEP)).astype(np.int64) + 1, 0)
-    fan[np.minimum(length, np.roll(length, 1)) * out / 4 < _STANDS_OUT_MM] = 0
-    hollow = out < -_HOLLOW
+    by = np.minimum(length, np.roll(length, 1)) * out / 4
+    fan[by < _STANDS_OUT_MM] = 0
+    hollow = by < -_LIES_BACK_MM
     fan[hollow] = 1
-    per_edge = np.maximum(np.ceil(length / step_mm).astype(np.int64), 1)
+    begin, room = _touched(length, np.where(hollow, -out, 0.0), size[1])
+    per_edge = 2 * np.ceil(room / (2 * size[0])).astype(np.int64) + 1
     total = fan + per_edge + np.roll(hollow, -1)
     owner = np.repeat(np.arange(len(ring)), total)
     place = np.arange(len(owner)) - np.repeat(np.cumsum(total) - total, total)
     in_fan = place < fan[owner]
-    share = np.where(in_fan, 0.0, (place - fan[owner] + 0.5) / per_edge[owner])
-    share = np.minimum(share, 1.0)
-    origin = ring[owner] + share[:, None] * along[owner]
+    share = (place - fan[owner] + 0.5) / per_edge[owner]
+    along_edge = np.where(share < 1, begin[owner] + share * room[owner], length[owner])
+    along_edge = np.where(in_fan, 0.0, along_edge)
+    origin = ring[owner] + along_edge[:, None] * tangent[owner]
     back = turn[owner] * (1 - place / np.maximum(fan[owner] - 1, 1))
     angle = np.where(in_fan & ~hollow[owner], -back, 0.0)
     n = normal[owner]
@@ -164,3 +173,11 @@ def _ring_rays(ring: Floats, step_mm: float, side: float) -> tuple[Floats, Float
         )
     )
     return origin, direction
+
+
+def _touched(length: Floats, hollow: Floats, disc_mm: float) -> tuple[Floats, Floats]:
+    """Where on each edge a disc can touch between hollow corners: its begin and length."""
+    before = (disc_mm * np.tan(np.minimum(hollow, 3.0) / 2)).clip(0)
+    after = np.roll(before, -1)
+    room = length - before - after
+    return np.where(room > 0, before, 0.0), np.where(room > 0, room, length)

@@ -68,7 +68,7 @@ def reachable(edge: Edge, radius_mm: float, tolerance_mm: float) -> Reachable:
     True
     """
     rho = radius_mm + tolerance_mm
-    rays = edge.rays(min(_STEP_SHARE * radius_mm, _LONGEST_STEP_MM))
+    rays = edge.rays(min(_STEP_SHARE * radius_mm, _LONGEST_STEP_MM), disc_mm=rho)
     free = _free(rays, edge, rho)
     here = np.arange(len(rays))
     both = free & free[rays.follower]
@@ -122,13 +122,14 @@ def _mouth_arcs(last: Rays, edge: Edge, rho: float, slack: float) -> list[Rays]:
     """At each cusp, rays from the closing's arc towards the centre, wall to wall."""
     centre = last.at(rho)
     found = edge.nearest.all_feet(centre, rho + edge.reach_mm + slack)
+    step = float(np.sqrt(8 * _NOISE_MM / rho))
     arcs = []
     for n, (c, feet) in enumerate(zip(centre, found, strict=True)):
         back = -last.direction[n]
         to = _unit(feet - c)
         angle = np.arctan2(back[0] * to[:, 1] - back[1] * to[:, 0], to @ back)
         far = float(angle[np.abs(angle).argmax()]) if len(angle) else 0.0
-        count = int(np.ceil(abs(far) / _STEP_SHARE)) + 1
+        count = int(np.ceil(abs(far) / step)) + 1
         turn = np.linspace(0.0, far, count)
         u = np.column_stack(
             (
