@@ -15,7 +15,6 @@ from outline2path.job.plan import Plan
 from outline2path.job.step import Bench, ProfileStep
 from outline2path.job.words import count
 from outline2path.operations.cut import Tab
-from outline2path.operations.profile import profile
 from outline2path.path.assemble import assemble
 from outline2path.path.measure import bounds_mm
 from outline2path.path.time import times
@@ -52,6 +51,8 @@ def make_plan(step: ProfileStep, bench: Bench) -> Plan:
     RefusedError
         When the cutter reaches nothing.
     """
+    from outline2path.operations.profile import profile  # keeps the chain of imports short
+
     _check_flutes(step, bench)
     machine = bench.machine or Machine()
     cutter, settings = step.cutter, step.settings

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from outline2path.drawing.outline import Outline
-from outline2path.job.placing import Zero
-from outline2path.operations.profile_settings import ProfileSettings
-from outline2path.shop.cutter import Cutter
-from outline2path.shop.machine import Machine
-from outline2path.shop.stock import Stock
+if TYPE_CHECKING:
+    from outline2path.drawing.outline import Outline
+    from outline2path.job.placing import Zero
+    from outline2path.operations.profile_settings import ProfileSettings
+    from outline2path.shop.cutter import Cutter
+    from outline2path.shop.machine import Machine
+    from outline2path.shop.stock import Stock
 
 __all__ = ["Bench", "ProfileStep"]
 

@@ -20,14 +20,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.operations.cut import Role, Span
-from outline2path.operations.loops import Loop
 from outline2path.tolerance import LENGTH_EPSILON_MM
+
+if TYPE_CHECKING:
+    from outline2path.operations.loops import Loop
 
 __all__ = ["MOST_TURNS", "Entry", "Raised", "helix_spans", "ramp_turns", "walk"]
 
@@ -123,6 +125,7 @@ def walk(
 
     Examples
     --------
+    >>> from outline2path.operations.loops import Loop
     >>> loop = Loop.of([(0, 0), (10, 0), (10, 10), (0, 10)])
     >>> spans = walk(loop, 0.0, 10.0, from_z=-3.0, to_z=-3.0, raised=Raised(((4.0, 6.0),), -1.0))
     >>> [(s.role, s.points[:, 2].tolist()) for s in spans]  # doctest: +NORMALIZE_WHITESPACE
@@ -167,6 +170,7 @@ def ramp_turns(loop: Loop, *, fall_mm: float, angle_deg: float) -> float:
 
     Examples
     --------
+    >>> from outline2path.operations.loops import Loop
     >>> loop = Loop.of([(0, 0), (10, 0), (10, 10), (0, 10)])
     >>> round(40 * ramp_turns(loop, fall_mm=0.762, angle_deg=3), 6)  # sources: 14.539826 mm
     14.539826

@@ -21,16 +21,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from outline2path.operations.loops import Loop
-from outline2path.operations.rings import Ring
 from outline2path.tolerance import GOUGE_LIMIT_MM
+
+if TYPE_CHECKING:
+    from outline2path.operations.loops import Loop
+    from outline2path.operations.rings import Ring
 
 __all__ = ["Lead", "LeadKind", "chord_angles", "find_lead"]
 

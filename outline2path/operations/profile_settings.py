@@ -12,10 +12,12 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 from outline2path.errors import SettingError
-from outline2path.operations.entries import Entry
-from outline2path.operations.leads import LeadKind
-from outline2path.operations.rings import Direction, Side
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, Budget
+
+if TYPE_CHECKING:
+    from outline2path.operations.entries import Entry
+    from outline2path.operations.leads import LeadKind
+    from outline2path.operations.rings import Direction, Side
 
 __all__ = ["ProfileSettings"]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from outline2path.findings import Finding
+from outline2path.findings import Finding, Severity
 
 if TYPE_CHECKING:
     from outline2path.operations.leads import Lead
@@ -19,6 +19,17 @@ if TYPE_CHECKING:
     from outline2path.shop.cutter import Cutter
 
 __all__ = ["entry_findings", "flute_findings", "lead_findings", "tab_findings"]
+
+
+_STEEPER: dict[str, tuple[Severity, str | None]] = {
+    "ramp": ("info", None),
+    "plunge": ("warning", "use a cutter that may plunge, or take less depth per pass"),
+}
+"""What to say of a way down that takes the place of a gentler one."""
+
+
+def _some(poor: list[int], rings: list[Ring]) -> str:
+    return f"{len(poor)} of {len(rings)} rings {'has' if len(poor) == 1 else 'have'}"
 
 
 def lead_findings(
@@ -47,12 +58,11 @@ def lead_findings(
         if not poor:
             continue
         x, y = rings[poor[0]].loop.at(leads[poor[0]].start_mm).tolist()
-        some = "has" if len(poor) == 1 else "have"
         found.append(
             Finding(
                 code="lead-replaced",
                 severity="info",
-                message=f"{len(poor)} of {len(rings)} rings {some} no room for "
+                message=f"{_some(poor, rings)} no room for "
                 f"{'an arc' if settings.lead == 'arc' else 'a line'} lead: "
                 f"{'a line' if kind == 'line' else 'none'} instead",
                 at_mm=(x, y),
@@ -135,23 +145,20 @@ def entry_findings(
     info: 1 of 1 rings has no room for a helix: a ramp instead at x 4.00, y 0.00
     """
     found = []
-    for way in ("ramp", "plunge"):
+    for way in _STEEPER:
         poor = [k for k, entry in enumerate(entries) if entry == way != settings.entry]
         if not poor:
             continue
         x, y = rings[poor[0]].loop.at(leads[poor[0]].start_mm).tolist()
-        steep = way == "plunge"
+        severity, remedy = _STEEPER[way]
         found.append(
             Finding(
                 code="entry-replaced",
-                severity="warning" if steep else "info",
-                message=f"{len(poor)} of {len(rings)} rings {'has' if len(poor) == 1 else 'have'} "
-                f"no room for a {settings.entry}: a {way} instead",
+                severity=severity,
+                message=f"{_some(poor, rings)} no room for a {settings.entry}: a {way} instead",
                 at_mm=(x, y),
                 value=float(len(poor)),
-                remedy="use a cutter that may plunge, or take less depth per pass"
-                if steep
-                else None,
+                remedy=remedy,
             )
         )
     return found

@@ -21,15 +21,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from outline2path.operations.loops import Loop
-from outline2path.operations.rings import Ring
 from outline2path.shop.holding import LARGE_PIECE_MM2
+
+if TYPE_CHECKING:
+    from outline2path.operations.loops import Loop
+    from outline2path.operations.rings import Ring
 
 __all__ = ["TabPlan", "place_tabs", "tabs_wanted"]
 
