@@ -67,7 +67,8 @@ def test_shrunk_and_grown_again_a_part_has_the_roundness_of_the_cutter(region, r
 @given(regions(), numbers(0.2, 3))
 def test_grown_and_shrunk_again_a_region_is_no_smaller(region, r):
     """Closing contains what it closes, opening is contained in what it opens (Matheron)."""
-    assert offset(offset(region, r), -r).buffer(2 * stage_bound()).covers(region)
+    core = region.buffer(-2 * stage_bound())  # not grown instead: a sharp tip moves farther
+    assert offset(offset(region, r), -r).covers(core)
     assert region.buffer(2 * stage_bound()).covers(offset(offset(region, -r), r))
 
 
