@@ -1,7 +1,8 @@
 """Details: each narrow spot enlarged, with the cutter's disc to scale and the gap measured.
 
-In: a Reach and its listed marks, mm. Out: artists in small axes of their own. The disc stands at
-the spot; where a gap is too narrow it visibly overlaps both edges. The measure runs between the
+In: a Reach and its listed marks, mm. Out: artists in small axes of their own. In a gap or
+hole the disc stands at the spot and visibly overlaps the edges; in a corner it stands where it
+comes to rest, touching them. The measure runs between the
 two edges nearest the spot.
 """
 
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 
 from outline2path.picture.captions import cutter_words
 from outline2path.picture.frame import Units
-from outline2path.picture.marks import Mark
+from outline2path.picture.marks import MOST_LISTED, Mark
 from outline2path.picture.notes import Badge, draw_badge
 from outline2path.picture.shapes import add_fill, add_lines, disc_ring
 from outline2path.picture.style import FAINT, INK, QUIET
@@ -28,11 +29,12 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["MOST_DETAILS", "draw_detail", "gap_line", "listed_spots"]
+__all__ = ["MOST_DETAILS", "disc_place", "draw_detail", "gap_line", "listed_spots"]
 
 MOST_DETAILS = 4
 """Spots shown enlarged: one row of a page."""
 _CUTTERS_WIDE, _LOST_ROOM = (1.5, 3.0), 1.25
+_NEAR_RADII = 4.0
 _Array = NDArray[np.float64]
 
 
@@ -59,20 +61,42 @@ def gap_line(
     return ((float(near[0][0]), float(near[0][1])), (float(far[0]), float(far[1])))
 
 
+def disc_place(reach: Any, spot: Any) -> tuple[float, float]:
+    """Return where the middle of the cutter's disc is drawn, mm: at the spot, or in a corner at
+    the place nearest the spot where the disc cuts into nothing that stays.
+
+    Raises nothing: where no such place is near, the spot itself is returned.
+    """
+    x, y = spot.at_mm
+    if spot.kind != "corner":
+        return (float(x), float(y))
+    radius = reach.cutter_mm / 2
+    far = spot.lost_depth_mm + _NEAR_RADII * radius
+    box = shapely.box(x - far, y - far, x + far, y + far)
+    near = shapely.intersection(reach.outline.region, box)
+    stays = box - near if reach.side == "inside" else near
+    inner = shapely.box(x - far + radius, y - far + radius, x + far - radius, y + far - radius)
+    free = inner - shapely.buffer(stays, radius, quad_segs=32)
+    if free.is_empty:
+        return (float(x), float(y))
+    here = shapely.get_coordinates(shapely.shortest_line(shapely.Point(x, y), free))[-1]
+    return (float(here[0]), float(here[1]))
+
+
 def draw_detail(
     ax: Axes, reach: Any, spot: Any, mark: tuple[int, Mark], *, units: Units = "mm"
 ) -> tuple[Artist, ...]:
     """Draw one spot enlarged into small axes; `mark` is its number and mark on the plot."""
-    window = _window(ax, spot, reach.cutter_mm)
-    region = reach.outline.region
-    near = shapely.clip_by_rect(region, *window)
+    region, stands = reach.outline.region, disc_place(reach, spot)
+    window = _window(ax, spot, stands, reach.cutter_mm)
+    near = shapely.intersection(region, shapely.box(*window))
     kept = shapely.box(*window) - near if reach.side == "inside" else near
     edges = shapely.get_parts(shapely.clip_by_rect(region.boundary, *window))
     artists: list[Artist] = [
         *([add_fill(ax, kept, "part")] if kept.area > 0 else []),
         *([add_fill(ax, spot.lost, "lost")] if spot.lost is not None else []),
         add_lines(ax, [shapely.get_coordinates(e) for e in edges], "edge"),
-        add_lines(ax, [disc_ring(spot.at_mm, reach.cutter_mm / 2)], "cutter"),
+        add_lines(ax, [disc_ring(stands, reach.cutter_mm / 2)], "cutter"),
     ]
     artists += _measure(ax, region, spot)
     artists += draw_badge(ax, Badge(mark[0], mark[1].shape), 0.09, 0.91, transform=ax.transAxes)
@@ -80,11 +104,13 @@ def draw_detail(
     return tuple(artists)
 
 
-def _window(ax: Axes, spot: Any, cutter_mm: float) -> tuple[float, float, float, float]:
-    """Set the limits: the spot in the middle, room for the disc and for most of what is lost."""
+def _window(
+    ax: Axes, spot: Any, stands: tuple[float, float], cutter_mm: float
+) -> tuple[float, float, float, float]:
+    """Set the limits: the disc in the middle, room for the disc and for most of what is lost."""
     least, most = (cutter_mm * k for k in _CUTTERS_WIDE)
-    half = min(max(least, _LOST_ROOM * _extent(spot)), most)
-    x, y = spot.at_mm
+    half = min(max(least, _LOST_ROOM * _extent(spot, stands)), most)
+    x, y = stands
     window = (x - half, y - half, x + half, y + half)
     ax.set(xlim=window[::2], ylim=window[1::2], xticks=[], yticks=[])
     ax.set_aspect("equal")
@@ -93,23 +119,25 @@ def _window(ax: Axes, spot: Any, cutter_mm: float) -> tuple[float, float, float,
     return window
 
 
-def listed_spots(reach: Any, marks: Sequence[Mark]) -> list[tuple[int, Mark, Any]]:
-    """Return number, mark and spot of those to enlarge, in the order of their numbers."""
+def listed_spots(
+    reach: Any, marks: Sequence[Mark], *, most: int = MOST_DETAILS
+) -> list[tuple[int, Mark, Any]]:
+    """Return number, mark and spot of the first `most` listed spots, in the order of the marks."""
     at = {tuple(s.at_mm): s for s in reach.spots}
     numbered = [
         (k, m, at[tuple(m.at_mm)])
         for k, m in enumerate(marks, start=1)
         if m.shape == "circle" and m.at_mm is not None and tuple(m.at_mm) in at
     ]
-    return numbered[:MOST_DETAILS]
+    return [(k, m, s) for k, m, s in numbered if k <= MOST_LISTED][:most]
 
 
-def _extent(spot: Any) -> float:
-    """Greatest distance along x or y from the spot to the rim of what is lost, mm."""
+def _extent(spot: Any, stands: tuple[float, float]) -> float:
+    """Greatest distance along x or y from the disc's middle to the rim of what is lost, mm."""
     if spot.lost is None or spot.lost.is_empty:
         return 0.0
     corners = np.asarray(spot.lost.bounds).reshape(2, 2)
-    return float(np.abs(corners - spot.at_mm).max())
+    return float(np.abs(corners - stands).max())
 
 
 def _measure(ax: Axes, region: BaseGeometry, spot: Any) -> list[Artist]:

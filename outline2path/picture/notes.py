@@ -38,7 +38,7 @@ _KEY_COLUMN_PT = 126.0
 
 Shape = Literal["circle", "square", "diamond"]
 _MARKERS = {"circle": "o", "square": "s", "diamond": "D"}
-_MARKER_PT = {"circle": 12.5, "square": 11.5, "diamond": 10.5}
+_MARKER_PT = {"circle": 12.5, "square": 11.5, "diamond": 9.0}
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ from outline2path.picture.captions import (
     plan_key,
     reach_facts,
 )
-from outline2path.picture.details import draw_detail, listed_spots
+from outline2path.picture.details import disc_place, draw_detail, listed_spots
 from outline2path.picture.drawn import Drawn
 from outline2path.picture.frame import Bounds, Units, frame_axes, furniture, scale_bar, work_zero
 from outline2path.picture.marks import MOST_LISTED, draw_marks, make_marks, marks_block
@@ -309,8 +309,8 @@ def _tabs(
 
 def _discs(ax: Axes, reach: Any, marks: Sequence[Any]) -> tuple[Artist, ...]:
     """Draw the cutter to scale at each listed spot."""
-    places = [m.at_mm for m in marks[:MOST_LISTED] if m.at_mm and m.shape == "circle"]
-    rings = [disc_ring(at, reach.cutter_mm / 2) for at in places]
+    listed = listed_spots(reach, marks, most=MOST_LISTED)
+    rings = [disc_ring(disc_place(reach, spot), reach.cutter_mm / 2) for _, _, spot in listed]
     return (add_lines(ax, rings, "cutter"),) if rings else ()
 
 

@@ -6,12 +6,21 @@ import math
 
 import pytest
 import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from outline2path.picture.details import MOST_DETAILS, draw_detail, gap_line, listed_spots
+from outline2path.picture.details import (
+    MOST_DETAILS,
+    disc_place,
+    draw_detail,
+    gap_line,
+    listed_spots,
+)
 from outline2path.picture.marks import make_marks
 from outline2path.picture.page import new_figure
 from tests import specimens
 from tests.picture.stand_ins import StandInReach, StandInSpot, leaf, outline, spots_of
+from tests.strategies import numbers
 
 
 @pytest.mark.parametrize(
@@ -82,7 +91,26 @@ def test_what_stays_is_filled_on_either_side(side, filled):
     ax = new_figure(100, 100).add_axes((0, 0, 1, 1))
     part = draw_detail(ax, reach, found, (number, mark))[0]
     rings = part.get_path().to_polygons()
-    assert any(shapely.Polygon(r).contains(shapely.Point(26, 0)) for r in rings) == filled
+    assert any(shapely.Polygon(r).contains(shapely.Point(24, 0)) for r in rings) == filled
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.sampled_from([30.0, 60.0, 90.0, 120.0]), numbers(1, 6))
+def test_the_disc_in_a_corner_rests_against_both_edges(angle, cutter):
+    # a disc of radius r in a corner of that angle has its middle r / sin(angle / 2) from the tip
+    notch = specimens.wedge_notch(angle)
+    r, half = cutter / 2, math.radians(angle) / 2
+    spot = StandInSpot(
+        kind="corner",
+        at_mm=(20.0, 10.0),
+        gap_mm=None,
+        lost_area_mm2=1.0,
+        lost_depth_mm=r / math.sin(half) - r,
+        lost=shapely.Point(20, 10).buffer(0.1),
+    )
+    reach = StandInReach(outline=outline(notch), cutter_mm=cutter, spots=(spot,))
+    # offsets with 32 chords a quarter turn are right to 0.0003 r
+    assert disc_place(reach, spot) == pytest.approx((20, 10 + r / math.sin(half)), abs=0.01)
 
 
 def test_a_reach_without_spots_has_nothing_to_enlarge():
