@@ -92,20 +92,22 @@ def offset(
     budget = budget or Budget()
     _refuse_far(region, distance_mm)
     parts = _rings(region)
-    count = sum(len(ring) for part in parts for ring in part)
     if not parts or abs(distance_mm) <= GRID_MM:
         return _polygons(_region(thinned(region, budget.simplify_mm)))
-    moved = _moved(parts, distance_mm, budget.chords_mm) if count <= _FEW_POINTS else None
+    moved = _moved(parts, distance_mm, budget.chords_mm) if _count(parts) <= _FEW_POINTS else None
     if moved is not None:
         return moved
     parts = thinned(region, budget.simplify_mm)
     moved = _moved(parts, distance_mm, budget.chords_mm)
     if moved is not None:
         return moved
-    count = sum(len(ring) for part in parts for ring in part)
-    if count <= (_SWEPT_GROWING if distance_mm > 0 else _SWEPT_SHRINKING):
+    if _count(parts) <= (_SWEPT_GROWING if distance_mm > 0 else _SWEPT_SHRINKING):
         return _swept(parts, distance_mm, budget.chords_mm)
     return _pieced(region, distance_mm, budget)
+
+
+def _count(parts: list[list[Floats]]) -> int:
+    return sum(len(ring) for part in parts for ring in part)
 
 
 def thinned(region: BaseGeometry, within_mm: float) -> list[list[Floats]]:
