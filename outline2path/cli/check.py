@@ -3,21 +3,42 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from outline2path.cli.drawing import check_outputs, sized_drawing, tell_findings, write_report
 
-__all__ = ["run"]
+if TYPE_CHECKING:
+    from outline2path.job.check import Check
+
+__all__ = ["checked", "run"]
 
 
 def run(args: argparse.Namespace) -> int:
-    """Check one drawing with one cutter; return 0, or 1 where an error finding stands."""
+    """Check drawings with one cutter; return 0, 1 where an error finding stands, 2 unreadable."""
     from outline2path.findings import worst
+
+    if len(args.drawing) > 1:
+        from outline2path.cli.many import check_many
+
+        return check_many(args)
+    args.drawing = args.drawing[0]
+    check_outputs(args.report, args.picture)
+    check = checked(args)
+    if args.picture:
+        check.save_picture(args.picture)
+    write_report(check.report(), args.report)
+    if args.report != "-":
+        print(check.summary())
+        tell_findings(check.findings)
+    return 1 if worst(check.findings) == "error" else 0
+
+
+def checked(args: argparse.Namespace) -> Check:
+    """Check the one drawing that the arguments name."""
     from outline2path.job.check import check
 
-    check_outputs(args.report, args.picture)
-    outline = sized_drawing(args)
-    checked = check(
-        outline,
+    return check(
+        sized_drawing(args),
         cutter=args.cutter,
         flutes=args.flutes,
         side=args.side,
@@ -25,10 +46,3 @@ def run(args: argparse.Namespace) -> int:
         allowance=args.allowance,
         thin_wall=args.thin_wall,
     )
-    if args.picture:
-        checked.save_picture(args.picture)
-    write_report(checked.report(), args.report)
-    if args.report != "-":
-        print(checked.summary())
-        tell_findings(checked.findings)
-    return 1 if worst(checked.findings) == "error" else 0

@@ -159,7 +159,11 @@ def _cut(parser: argparse.ArgumentParser) -> None:
 
 
 def _check(parser: argparse.ArgumentParser) -> None:
-    _drawing(parser)
+    parser.add_argument(
+        "drawing", nargs="+", metavar="DRAWING.svg", help="one or many; - reads from stdin"
+    )
+    parser.add_argument("--jobs", type=int, default=1, metavar="N", help="processes for many (1)")
+    _size(parser)
     _outputs(parser)
     parser.add_argument("--cutter", type=_LENGTH, required=True, metavar="D", help="diameter")
     parser.add_argument("--flutes", type=int, default=2, metavar="N")

@@ -339,9 +339,9 @@ class Outline:
         """Draw the outline with matplotlib; see `outline2path.picture`."""
         return later("draw_outline", self, ax=ax)
 
-    def _repr_png_(self) -> bytes:
-        png: bytes = later("outline_png", self)
-        return png
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        shown: tuple[bytes, dict[str, int]] = later("for_notebook", later("outline_png", self))
+        return shown
 
 
 def _apply(m: Matrix, x: float, y: float) -> tuple[float, float]:

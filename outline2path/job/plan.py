@@ -260,9 +260,9 @@ class Plan:
             "units": self.bench.units,
         }
 
-    def _repr_png_(self) -> bytes:
-        png: bytes = later("plan_png", **self._picture())
-        return png
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        shown: tuple[bytes, dict[str, int]] = later("for_notebook", later("plan_png", **self._picture()))
+        return shown
 
     def __repr__(self) -> str:
         return (

@@ -112,9 +112,9 @@ class Reach:
         caption = html.escape(_caption(self))
         return f"<table><caption>{caption}</caption><tr>{head}</tr>{rows}{tail}</table>"
 
-    def _repr_png_(self) -> bytes:
-        png: bytes = later("reach_png", self)
-        return png
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        shown: tuple[bytes, dict[str, int]] = later("for_notebook", later("reach_png", self))
+        return shown
 
 
 def narrow_spots(
