@@ -20,7 +20,6 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from outline2path.reach.opening import Opening, open_space
 from outline2path.reach.touchable import touchable_edges
@@ -39,6 +38,9 @@ MARGIN = 4
 """The free space is ended this many radii beyond the outermost edges."""
 WIDTHS_RIGHT_TO = 4
 """Widths are right to so many times the most an edge was moved: two walls, moved twice."""
+
+NEAR = 0.01
+"""A gap belongs to a lost part this near to it, as a share of the width: parts have thin tips."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -222,7 +224,7 @@ def _gaps(
     count = len(contacts.width_mm)
     number = np.repeat(np.arange(count), 4)
     places = np.concatenate([contacts.touch, contacts.centre[:, None]], axis=1).reshape(-1, 2)
-    point, part = parts.touching(places, right_to)
+    point, part = parts.touching(places, max(right_to, NEAR * width_mm))
     contact = number[point]
     in_hole = np.zeros(count, dtype=bool)
     in_hole[contact[parts.named[part]]] = True

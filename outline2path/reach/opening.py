@@ -39,6 +39,8 @@ chords enclose as much as the circle: areas of corners are right to 0.0005."""
 REGROWN = 30
 """A part freed of slivers is given back its points this many times a sliver's width away: the tips
 of corners down to 4 degrees."""
+APART = 0.05
+"""Resting places farther apart than this share of the radius belong to different mouths."""
 DEPTH_PLACES = 12
 """Places along the edge of a lost part at which its depth is measured first."""
 DEPTH_STEPS = tuple(1 / (50 * 4**k) for k in range(7))
@@ -81,32 +83,51 @@ class Opening:
         depth = mouths.distance_mm(corners, owner) - self.radius_mm
         best = _deepest(owner, depth, len(lines))
         deepest, deep = corners[best], depth[best]
-        rest, length = np.arange(len(lines)), shapely.length(lines)
-        place = (np.arange(DEPTH_PLACES) + 0.5) / DEPTH_PLACES * length[:, None]
+        self._climb(lines, mouths, deepest, deep)
+        return deepest, np.maximum(deep, 0.0)
+
+    def _climb(
+        self, lines: NDArray[np.object_], mouths: _Mouths, deepest: Floats, deep: Floats
+    ) -> None:
+        """Look between the corners for deeper places, where a part has several mouths.
+
+        The distance from one mouth is convex along an edge, so without a second one the deepest
+        place is a corner.
+        """
+        rest = np.flatnonzero(mouths.several)
+        if not len(rest):
+            return
+        length = shapely.length(lines[rest])[:, None]
+        first = shapely.line_locate_point(lines[rest], shapely.points(deepest[rest]))
+        even = (np.arange(DEPTH_PLACES) + 0.5) / DEPTH_PLACES * length
+        place = np.column_stack([first, even])
         for step in DEPTH_STEPS:
             part = np.repeat(rest, place.shape[1])
             at = shapely.line_interpolate_point(lines[part], place.ravel())
             points = shapely.get_coordinates(at)
             depth = (mouths.distance_mm(points, part) - self.radius_mm).reshape(place.shape)
-            best = np.argmax(depth, axis=1)
-            row = np.flatnonzero(depth.max(axis=1) >= deep[rest])
-            rest, best = rest[row], best[row]
+            row, best = np.arange(len(rest)), np.argmax(depth, axis=1)
             deepest[rest] = points.reshape(*place.shape, 2)[row, best]
             deep[rest] = depth[row, best]
-            middle, around = place[row, best][:, None], step * np.arange(-5, 6)
-            place = np.clip(middle + length[rest, None] * around, 0.0, length[rest, None])
-        return deepest, np.maximum(deep, 0.0)
+            around = place[row, best][:, None] + length * step * np.arange(-5, 6)
+            place = np.clip(around, 0.0, length)
 
     def _mouths(self, corners: Floats, owner: Ints, count: int) -> _Mouths:
         """Where the disc's centre rests at the mouths of each part."""
         span = np.concatenate([corners, np.zeros((0, 2)) if self.rim is None else self.rim.points])
         if self.rim is None:
-            return _Mouths(span[:0], owner[:0], count=count, span=span)
+            return _Mouths(span[:0], owner[:0], count=count, span=span, apart_mm=0.0)
         same = owner[1:] == owner[:-1]
         middle = ((corners[1:] + corners[:-1]) / 2)[same]
         away, rest = self.rim.nearest(middle)
         touching = away <= self.radius_mm + 4 * self.sliver_mm
-        return _Mouths(rest[touching], owner[1:][same][touching], count=count, span=span)
+        return _Mouths(
+            rest[touching],
+            owner[1:][same][touching],
+            count=count,
+            span=span,
+            apart_mm=APART * self.radius_mm,
+        )
 
 
 class _Mouths:
@@ -116,13 +137,19 @@ class _Mouths:
     in it is.
     """
 
-    def __init__(self, centres: Floats, owner: Ints, *, count: int, span: Floats) -> None:
+    def __init__(
+        self, centres: Floats, owner: Ints, *, count: int, span: Floats, apart_mm: float
+    ) -> None:
         low, high = span.min(axis=0), span.max(axis=0)
         self._middle = (low + high) / 2
         self._lane = 4 * float((high - low).max())
         self._tree = shapely.STRtree(shapely.points(self._moved(centres, owner)))
         self._has_mouth = np.zeros(count, dtype=bool)
         self._has_mouth[owner] = True
+        least, most = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
+        np.minimum.at(least, owner, centres)
+        np.maximum.at(most, owner, centres)
+        self.several = (most - least).max(axis=1) > apart_mm
 
     def _moved(self, points: Floats, owner: Ints) -> Floats:
         moved = points - self._middle

@@ -106,7 +106,7 @@ def survey(
     boundary = Boundary.of(thin, free_inside=free_inside)
     mesh = sample(boundary, finest_mm=FINEST_STEP * fine_mm)
     found = necks(boundary, mesh, touch_mm=TOUCH_MM).and_these(
-        slot_ends(boundary, mesh, touch_mm=TOUCH_MM)
+        slot_ends(boundary, mesh, touch_mm=2 * fine_mm)
     )
     closed, rings = shapely.get_parts(thin), None
     if not free_inside:

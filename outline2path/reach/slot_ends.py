@@ -43,7 +43,8 @@ def slot_ends(boundary: Boundary, mesh: Mesh, *, touch_mm: float) -> Contacts:
     boundary, mesh : Boundary, Mesh
         Edges in mm and their samples.
     touch_mm : float
-        An edge may reach this far into the disc and still count as touching it.
+        An edge may reach this far into the disc and still count as touching it: as far as the
+        chords of a round end lie off their curve. The width is that of the empty disc.
 
     Examples
     --------
@@ -52,20 +53,23 @@ def slot_ends(boundary: Boundary, mesh: Mesh, *, touch_mm: float) -> Contacts:
     >>> from outline2path.reach.mesh import sample
     >>> slot = shapely.MultiPolygon([shapely.box(0, 0, 20, 3)])
     >>> edges = Boundary.of(slot, free_inside=True)
-    >>> ends = slot_ends(edges, sample(edges, finest_mm=0.01), touch_mm=0.000001)
+    >>> ends = slot_ends(edges, sample(edges, finest_mm=0.01), touch_mm=0.001)
     >>> ends.width_mm.round(6).tolist(), ends.centre.round(6).tolist()
     ([3.0, 3.0], [[1.5, 1.5], [18.5, 1.5]])
     """
     guesses = (_guesses(boundary, mesh), _floors(boundary))
     centre, edges = (np.concatenate(both) for both in zip(*guesses, strict=True))
     centre, radius, touch = _touching_three(boundary, centre, edges)
-    order, good = _spread(centre, touch, FACING, APART)
-    touch = np.take_along_axis(touch, order[:, :, None], axis=1)
-    edges = np.take_along_axis(edges, order, axis=1)
+    order, good = _facing(centre, touch, FACING)
     good &= radius > touch_mm
-    good[good] = boundary.distance_mm(centre[good]) >= radius[good] - touch_mm
-    centre, radius, touch, edges = centre[good], radius[good], touch[good], edges[good]
-    _, one = np.unique((centre / (1000 * touch_mm)).round(), axis=0, return_index=True)
+    touch = np.take_along_axis(touch, order[:, :, None], axis=1)[good]
+    edges = np.take_along_axis(edges, order, axis=1)[good]
+    centre, radius = centre[good], radius[good]
+    room = boundary.distance_mm(centre)
+    good = room >= radius - touch_mm
+    good &= _ended(boundary, centre, touch, touch_mm)
+    centre, radius, touch, edges = centre[good], room[good], touch[good], edges[good]
+    _, one = np.unique((centre / touch_mm).round(), axis=0, return_index=True)
     centre, radius, touch, edges = centre[one], radius[one], touch[one], edges[one]
     arc = boundary.arc_mm(edges[:, 0], touch[:, 0], edges[:, 1], touch[:, 1])
     straight = np.hypot(*(touch[:, 0] - touch[:, 1]).T)
@@ -76,7 +80,7 @@ def _guesses(boundary: Boundary, mesh: Mesh) -> tuple[Floats, Ints]:
     """Centres and edges of triangles whose corners may lie on two walls and the end between."""
     corners = mesh.xy[mesh.triangles]
     centre = _circumcentre(corners)
-    _, good = _spread(centre, corners, GUESS, APART / 2)
+    _, good = _facing(centre, corners, GUESS)
     triangles, corners, centre = mesh.triangles[good], corners[good], centre[good]
     edges = np.empty(triangles.shape, dtype=np.intp)
     free = np.ones(len(triangles), dtype=bool)
@@ -121,18 +125,34 @@ def _circumcentre(corners: Floats) -> Floats:
         return np.asarray(corners[:, 0] + np.column_stack([x, y]))
 
 
-def _spread(
-    centre: Floats, touch: Floats, widest: float, least: float
-) -> tuple[Ints, NDArray[np.bool_]]:
-    """Order the touching points, the facing pair first, and say whether their angles will do."""
+def _facing(centre: Floats, touch: Floats, widest: float) -> tuple[Ints, NDArray[np.bool_]]:
+    """Order the touching points, the facing pair first, and say whether it faces well enough."""
     with np.errstate(invalid="ignore"):
         arm = touch - centre[:, None]
         heading = np.arctan2(arm[:, :, 1], arm[:, :, 0])
         across = np.abs(np.stack([heading[:, i] - heading[:, j] for i, j in _SIDES], axis=1))
         across = np.minimum(across, 2 * math.pi - across)
         pair = np.argmax(across, axis=1)
-        good = (across.max(axis=1) >= widest) & (across.min(axis=1) >= least)
+        good = (across.max(axis=1) >= widest) & (across.min(axis=1) > 0)
     return _ORDER[pair], good
+
+
+def _ended(
+    boundary: Boundary, centre: Floats, touch: Floats, touch_mm: float
+) -> NDArray[np.bool_]:
+    """Whether the disc touches the end of the slot well apart from both walls.
+
+    That is the third point, or, in a round end that is touched all round, the place half-way
+    between the walls on the third point's side.
+    """
+    p, q, third = np.moveaxis(touch - centre[:, None], 1, 0)
+    radius = np.hypot(*third.T)
+    near = np.maximum((p * third).sum(axis=1), (q * third).sum(axis=1))
+    apart = near <= radius * radius * math.cos(APART)
+    square = np.column_stack([p[:, 1] - q[:, 1], q[:, 0] - p[:, 0]])
+    square *= (radius / np.hypot(*square.T) * np.sign((square * third).sum(axis=1)))[:, None]
+    answer: NDArray[np.bool_] = apart | (boundary.distance_mm(centre + square) <= touch_mm)
+    return answer
 
 
 _SIDES = ((0, 1), (1, 2), (2, 0))

@@ -2,8 +2,8 @@
 
     python -m tests.benchmarks.bench_reach [vertices ...]
 
-Every row is one outline: rough ones keep nearly all their vertices within the tolerance, smooth ones
-few. The bar is 3 offsets for 100 000 real vertices.
+Every row is one outline: rough ones keep nearly all their vertices within the tolerance, smooth
+ones few. The bar is 3 offsets for 100 000 real vertices.
 """
 
 import sys
