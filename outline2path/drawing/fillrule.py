@@ -24,7 +24,7 @@ _CHUNK = 2000
 """Points judged at once, to bound memory."""
 _SAMPLE = 400
 _LONG = 20_000
-_MOST_MEETINGS = 2e5
+_MOST_MEETINGS = 1e5
 """Pairs of edges that may meet in one shape; stitched art has thousands."""
 
 Floats = NDArray[np.float64]

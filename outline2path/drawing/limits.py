@@ -52,7 +52,7 @@ class Limits:
     drawn: int = 60_000
     attributes: int = 400
     style_chars: int = 500_000
-    segments: int = 500_000
+    segments: int = 250_000
 
     def __post_init__(self) -> None:
         for field in fields(self):

@@ -53,7 +53,7 @@ class PathFault:
     kept: int
 
 
-def parse_path(d: str, *, most: int = 500_000) -> tuple[Curves, PathFault | None]:
+def parse_path(d: str, *, most: int = 250_000) -> tuple[Curves, PathFault | None]:
     """Read path data.
 
     Parameters

@@ -28,7 +28,7 @@ _COORDINATE = re.compile(r"[\s,]*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)")
 
 
 def curves_of(
-    name: str, text: Callable[[str], str | None], resolve: Resolve, *, most: int = 500_000
+    name: str, text: Callable[[str], str | None], resolve: Resolve, *, most: int = 250_000
 ) -> tuple[Curves, str | None]:
     """Return the curves of one shape and a note on what was wrong with it.
 
