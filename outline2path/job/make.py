@@ -34,6 +34,7 @@ __all__ = ["make_plan"]
 
 THIN_WALL_MM = 1.0
 """Walls below this are reported: common practice in plywood, no source."""
+_TOLD_BY_REACH = {"hole-uncut", "opening-uncut"}
 _ZERO_WORDS = {
     "lower-left": "lower left corner of the part",
     "centre": "centre of the part",
@@ -99,7 +100,7 @@ def make_plan(step: ProfileStep, bench: Bench) -> Plan:
             *outline.findings,
             *reach.findings,
             *wall_findings(walls),
-            *cuts.findings,
+            *(f for f in cuts.findings if f.code not in _TOLD_BY_REACH),
             *feed_findings(feeds, cutter, bench.stock.material, machine=machine),
             *_place_findings(toolpath, placement, cutter.diameter_mm, bench),
             *_hold_findings(tabs),
