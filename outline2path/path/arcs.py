@@ -6,7 +6,7 @@ tolerance of the pieces and the other way round. Flattened arcs come back as sin
 circle as two halves, straight runs as single lines.
 
 Method: from each piece's end the longest piece that fits (`cover`, `one_piece`), many polylines
-at once. The count is compared in the tests with the optimum over the same points.
+at once; where they are ragged, the best chain of short pieces (`fewer`). The count is compared in the tests with the optimum over the same points.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from outline2path.errors import SettingError
 from outline2path.path.cover import cover, lanes_of
+from outline2path.path.fewer import fewer
 from outline2path.path.one_piece import LARGEST_SWEEP_RAD, PIECE, Stretches
 
 __all__ = ["fit_arcs", "fit_lines", "fit_many"]
@@ -123,7 +124,8 @@ def fit_many(
         return [np.zeros(0, PIECE) for _ in parts]
     stretches = Stretches(np.concatenate(parts), float(tolerance_mm), arcs)
     lanes = lanes_of(stretches, begin[real], (begin + sizes - 1)[real])
-    pieces = _balanced(stretches, cover(stretches, *lanes))
+    pieces = fewer(stretches, cover(stretches, *lanes), *lanes)
+    pieces = _balanced(stretches, pieces)
     owner = np.searchsorted(begin[real], pieces["first"], side="right") - 1
     pieces["first"] -= begin[real][owner]
     pieces["last"] -= begin[real][owner]

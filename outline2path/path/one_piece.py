@@ -117,9 +117,9 @@ class Stretches:
         ok = self._line_fits(seen)
         bent = ~ok & (last - first >= 2) & (seen.half > 0)
         if self.arcs and bent.any():
-            rows, fitted, middle, side = self._heights(seen.only(bent))
+            rows, heights, side = self._heights(seen.only(bent))
             rows = np.flatnonzero(bent)[rows]
-            for height in (fitted, middle):
+            for height in heights:
                 again = ~ok[rows]
                 self._place(piece, rows[again], height[again], side[again])
                 ok[rows[again]] = True if sampled else self._prove(piece[rows[again]])
@@ -152,8 +152,12 @@ class Stretches:
         fits: NDArray[np.bool_] = np.maximum.reduceat(off, seen.begins) <= self.tolerance_mm**2
         return fits
 
-    def _heights(self, seen: _Seen) -> tuple[Integers, Floats, Floats, Floats]:
-        """Find where an arc may fit: row, two heights of its centre to try, side of the bulge."""
+    def _heights(self, seen: _Seen) -> tuple[Integers, list[Floats], Floats]:
+        """Find where an arc may fit: row, heights of its centre to try, side of the bulge.
+
+        The middle of a chord stands for the whole chord here, which is nearly but not quite true;
+        so the least bulge is tried last, which the vertices alone decide.
+        """
         tol, begins = self.tolerance_mm, seen.begins
         side = np.where(np.add.reduceat(seen.across, begins) < 0, -1.0, 1.0)
         w = seen.across * side[seen.owner]
@@ -165,14 +169,16 @@ class Stretches:
         pull = w * seen.vertex
         square = np.maximum(2 * np.add.reduceat(pull * w, begins), TINY)
         fitted = np.add.reduceat(pull * power, begins) / square
-        middle = _middle(lowest, highest, seen.half)
+        middle = _between(lowest, highest, seen.half, 0.5)
+        least = _between(lowest, highest, seen.half, 0.01)
         fitted = np.where((fitted >= lowest) & (fitted <= highest), fitted, middle)
         radius = np.hypot(fitted, seen.half)
         fine = (np.minimum.reduceat(w, begins) >= -tol) & (lowest <= highest)
         fine &= radius >= SMALLEST_RADIUS_IN_TOLERANCES * tol
         fine &= radius <= LARGEST_RADIUS_MM
         fine &= 2 * np.arctan2(seen.half, -fitted) <= LARGEST_SWEEP_RAD
-        return np.flatnonzero(fine), fitted[fine], middle[fine], side[fine]
+        heights = [fitted[fine], middle[fine], least[fine]]
+        return np.flatnonzero(fine), heights, side[fine]
 
     def _place(
         self, piece: NDArray[np.void], rows: Integers, height: Floats, side: Floats
@@ -248,8 +254,8 @@ def _ragged(sizes: Integers) -> tuple[Integers, Integers, Integers]:
     return owner, np.arange(len(owner)) - begins[owner], begins
 
 
-def _middle(lowest: Floats, highest: Floats, half: Floats) -> Floats:
-    """Height of the arc halfway between two in bulge, the tangent of a quarter of the sweep."""
+def _between(lowest: Floats, highest: Floats, half: Floats, share: float) -> Floats:
+    """Height of an arc between two others in bulge, the tangent of a quarter of the sweep."""
     bulges = []
     for bound in (lowest, highest):
         height = np.clip(bound, -2 * LARGEST_RADIUS_MM, 2 * LARGEST_RADIUS_MM)
@@ -257,7 +263,8 @@ def _middle(lowest: Floats, highest: Floats, half: Floats) -> Floats:
         low = half / np.maximum(radius - height, half)
         bulges.append(np.where(height < 0, low, (radius + height) / half))
     flattest = half / (4 * LARGEST_RADIUS_MM)  # half of what the largest radius gives
-    bulge = np.clip(sum(bulges) / 2, flattest, math.tan(LARGEST_SWEEP_RAD / 4))
+    bulge = bulges[0] + share * (bulges[1] - bulges[0])
+    bulge = np.clip(bulge, flattest, math.tan(LARGEST_SWEEP_RAD / 4))
     middle: Floats = half * (bulge - 1 / bulge) / 2
     return middle
 

@@ -14,7 +14,6 @@ import math
 import numpy as np
 
 BULGES = np.geomspace(1e-5, math.tan(math.radians(270) / 4), 160)
-SAMPLES = np.linspace(0, 1, 5)[:-1]
 
 
 def fewest_pieces(points, tolerance):
@@ -25,6 +24,18 @@ def fewest_pieces(points, tolerance):
             if best[first] + 1 < best[last] and piece_fits(points[first : last + 1], tolerance):
                 best[last] = best[first] + 1
     return best[-1]
+
+
+def fewest_pieces_by(stretches):
+    """The same for long polylines, by the package's own word on whether a stretch fits."""
+    count = len(stretches.points)
+    best = np.full(count, count)
+    best[0] = 0
+    for first in range(count - 1):
+        last = np.arange(first + 1, count)
+        ok, _ = stretches.try_pieces(np.full(len(last), first), last)
+        best[last[ok]] = np.minimum(best[last[ok]], best[first] + 1)
+    return int(best[-1])
 
 
 def piece_fits(points, tolerance):
@@ -45,11 +56,9 @@ def piece_fits(points, tolerance):
 def _arc_fits(along, across, half, tolerance):
     if across.min() < -tolerance or len(along) < 3:
         return False
-    u = np.append((along[:-1, None] + np.diff(along)[:, None] * SAMPLES).ravel(), along[-1])
-    w = np.append((across[:-1, None] + np.diff(across)[:, None] * SAMPLES).ravel(), across[-1])
     bulges = BULGES
     for _ in range(6):
-        errors = _errors(u, w, half, bulges)
+        errors = _errors(along, across, half, bulges)
         k = int(errors.argmin())
         if errors[k] <= tolerance:
             return _proper(along, across, half, bulges[k], tolerance)
@@ -57,11 +66,14 @@ def _arc_fits(along, across, half, tolerance):
     return False
 
 
-def _errors(u, w, half, bulges):
-    """Greatest distance of the samples from the arc of each bulge."""
+def _errors(along, across, half, bulges):
+    """Greatest distance of the chords from the arc of each bulge: out at vertices, in at feet."""
     radius = half * (1 + bulges**2) / (2 * bulges)
-    centre = bulges * half - radius
-    return np.abs(np.hypot(u[:, None], w[:, None] - centre) - radius).max(axis=0)
+    x, y = along[:, None], across[:, None] - (bulges * half - radius)
+    dx, dy = np.diff(along)[:, None], np.diff(across)[:, None]
+    foot = np.clip(-(x[:-1] * dx + y[:-1] * dy) / (dx**2 + dy**2), 0, 1)
+    nearest = np.hypot(x[:-1] + foot * dx, y[:-1] + foot * dy)
+    return np.maximum((np.hypot(x, y) - radius).max(axis=0), (radius - nearest).max(axis=0))
 
 
 def _proper(along, across, half, bulge, tolerance):
