@@ -101,7 +101,7 @@ class _Pen:
 
     def __init__(self, most: int) -> None:
         self.data = array("d")
-        self.count = 0
+        self.count = self.moves = 0
         self.most = most
         self.firsts: list[int] = []
         self.closed: list[bool] = []
@@ -144,10 +144,10 @@ class _Pen:
             part = numbers[k : k + arity]
             if max(part) > _FARTHEST or min(part) < -_FARTHEST:
                 return False
-            if self.count >= self.most:
+            if max(self.count, self.moves) >= self.most:
                 raise DrawingError(
-                    f"a path holds more than {self.most} lines and curves",
-                    value=self.count,
+                    f"a path holds more than {self.most} lines and curves, or moves",
+                    value=max(self.count, self.moves),
                     limit=self.most,
                     remedy="simplify it, or raise the limit segments",
                 )
@@ -164,6 +164,7 @@ class _Pen:
 
     def _move(self, v: list[float], relative: bool) -> None:
         self._leave()
+        self.moves += 1
         self.x = self.x0 = v[0] + (self.x if relative else 0.0)
         self.y = self.y0 = v[1] + (self.y if relative else 0.0)
         self.last = "M"

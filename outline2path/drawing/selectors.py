@@ -69,7 +69,7 @@ class Matcher:
         SelectorError
             When the selectors cannot be read, or are of the kinds refused.
         """
-        for selector in list(parse(prelude)):
+        for selector in _parsed(prelude):
             _refuse_costly(selector)
             if selector.pseudo_element is not None:
                 continue
@@ -139,6 +139,14 @@ def _key(selector: Selector) -> tuple[str, str]:
     if compiled.local_name:
         return ("name", compiled.local_name)
     return ("", "")
+
+
+def _parsed(prelude: Any) -> list[Selector]:
+    """Read a selector list; refuse one so long that the parser loses itself in it."""
+    try:
+        return list(parse(prelude))
+    except RecursionError:
+        raise SelectorError(prelude, f"more than {_LONGEST_CHAIN} parts") from None
 
 
 def _refuse_costly(selector: Selector) -> None:

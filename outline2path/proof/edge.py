@@ -93,7 +93,8 @@ class Edge:
         self.part = part
         rings = shapely.get_rings(shapely.get_parts(part))
         self._rings = [shapely.get_coordinates(ring)[:-1] for ring in rings]
-        self._rings = [_thinned(ring[_distinct(ring)]) for ring in self._rings]
+        thinned = (_thinned(ring[_distinct(ring)]) for ring in self._rings)
+        self._rings = [ring for ring in thinned if len(ring) > 1]
         a = np.concatenate(self._rings) if self._rings else np.zeros((0, 2))
         b = np.concatenate([np.roll(r, -1, axis=0) for r in self._rings] or [a])
         self.nearest = Nearest(a, b)
