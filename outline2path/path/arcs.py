@@ -6,7 +6,8 @@ tolerance of the pieces and the other way round. Flattened arcs come back as sin
 circle as two halves, straight runs as single lines.
 
 Method: from each piece's end the longest piece that fits (`cover`, `one_piece`), many polylines
-at once; where they are ragged, the best chain of short pieces (`fewer`). The count is compared in the tests with the optimum over the same points.
+at once; where they are ragged, the best chain of short pieces (`fewer`). The count is compared in
+the tests with the optimum over the same points.
 """
 
 from __future__ import annotations

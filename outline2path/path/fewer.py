@@ -3,9 +3,10 @@
 In: prepared `Stretches`, lanes and the pieces `cover` found for them. Out: the same or fewer
 pieces. Where pieces join only a handful of vertices, the farthest vertex is often not the best
 one to end on, and all short stretches can be tried: lengths 2, 3, 4 ... for as long as stretches
-a little shorter fit, then a shortest path over those that do (the dynamic program of Drysdale, Rote and
-Sturm 2008). Smooth lanes, whose pieces are long, stay as they are: there the farthest vertex is
-within a few hundredths of the best, and trying all would cost the square of a piece's length.
+a little shorter fit, then a shortest path over those that do (the dynamic program of Drysdale,
+Rote and Sturm 2008). Smooth lanes, whose pieces are long, stay as they are: there the farthest
+vertex is within a few hundredths of the best, and trying all would cost the square of a piece's
+length.
 """
 
 from __future__ import annotations
