@@ -261,7 +261,9 @@ class Plan:
         }
 
     def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
-        shown: tuple[bytes, dict[str, int]] = later("for_notebook", later("plan_png", **self._picture()))
+        shown: tuple[bytes, dict[str, int]] = later(
+            "for_notebook", later("plan_png", **self._picture())
+        )
         return shown
 
     def __repr__(self) -> str:
