@@ -20,7 +20,40 @@ _EVEN = 0.0015
 _LENGTH_SLACK_MM = 0.05
 
 
-def exempt_near_tabs(spots: Floats, expected: Expected) -> NDArray[np.bool_]:
+class _Height:
+    """The path at one tab height: what is raised to it, what runs lower, and searches for both."""
+
+    def __init__(self, pieces: Pieces, top: float) -> None:
+        level = (np.abs(pieces.low - top) <= _EVEN) & (np.abs(pieces.high - top) <= _EVEN)
+        self.raised = pieces.where(level)
+        self.over = Nearest(self.raised.start, self.raised.end)
+        self.low = pieces.below(top - _EVEN)
+        self.beside = Nearest(self.low.start, self.low.end)
+        joined = np.zeros(len(self.raised), dtype=bool)
+        joined[1:] = (self.raised.start[1:] == self.raised.end[:-1]).all(axis=1)
+        run = np.cumsum(~joined) - 1
+        step = np.hypot(*(self.raised.end - self.raised.start)[:, :2].T)
+        self.length = np.bincount(run, step)[run] if len(run) else step
+
+    def middle(self, spot: Floats, within: float) -> Floats | None:
+        """Find the point of the raised path that is nearest to where a tab should be."""
+        _, chain = self.over.locate(spot, within=within)
+        return None if chain[0] < 0 else self.over.feet(spot, chain)
+
+    def shortest_run(self, middle: Floats) -> float:
+        """Length of the shortest unbroken raised stretch over a point, seen from above, mm."""
+        _, over = self.over.near(middle, _EVEN)
+        return float(self.length[over].min(initial=np.inf))
+
+    def row_near(self, spot: Floats) -> int | None:
+        """Row of the low move nearest to a point."""
+        chain = int(self.beside.locate(spot)[1][0])
+        return None if chain < 0 else int(self.low.row[self.beside.first[chain]])
+
+
+def exempt_near_tabs(
+    spots: Floats, expected: Expected, *, more_mm: float = 0.0
+) -> NDArray[np.bool_]:
     """Tell which spots of the edge lie where a tab holds.
 
     Parameters
@@ -29,11 +62,13 @@ def exempt_near_tabs(spots: Floats, expected: Expected) -> NDArray[np.bool_]:
         Points on the edge, mm.
     expected : Expected
         Its tabs: half the length, the radius sideways and the diameter along, and a little.
+    more_mm : float
+        How much farther to reach.
     """
     mask = np.zeros(len(spots), dtype=bool)
     for tab in expected.tabs:
         reach = np.hypot(tab.length_mm / 2 + expected.cutter_mm, expected.radius_mm)
-        reach += expected.tolerance_mm + _LENGTH_SLACK_MM
+        reach += expected.tolerance_mm + _LENGTH_SLACK_MM + more_mm
         mask |= np.hypot(*(spots - np.array(tab.at_mm)).T) <= reach
     return mask
 
@@ -52,8 +87,12 @@ def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> Check:
     """
     if not expected.tabs:
         return Check(name="tabs", ok=True, detail="none were asked for")
+    heights = {
+        mm: _Height(pieces, expected.bottom_mm + mm)
+        for mm in {tab.height_mm for tab in expected.tabs}
+    }
     for tab in expected.tabs:
-        fault = _tab_fault(tab, pieces, expected)
+        fault = _tab_fault(tab, heights[tab.height_mm], expected)
         if fault is not None:
             what, row = fault
             return Check(
@@ -67,62 +106,26 @@ def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> Check:
 
 
 def _tab_fault(
-    tab: ExpectedTab, pieces: Pieces, expected: Expected
+    tab: ExpectedTab, height: _Height, expected: Expected
 ) -> tuple[str, int | None] | None:
     """Say what is wrong with a tab, and the row concerned."""
-    top = expected.bottom_mm + tab.height_mm
-    low = pieces.below(top - _EVEN)
     spot = np.array([tab.at_mm])
     half = tab.length_mm / 2
-    level = (np.abs(pieces.low - top) <= _EVEN) & (np.abs(pieces.high - top) <= _EVEN)
-    raised = pieces.where(level)
-    middle = _middle(raised, spot, expected.cutter_mm)
+    middle = height.middle(spot, expected.cutter_mm)
     if middle is None:
-        distance = Nearest(pieces.start, pieces.end).distance(spot)[0]
-        if distance > 2 * expected.cutter_mm:
-            return "has no pass near it", None
-        return "is cut away: no pass is raised over it", _row_near(low, spot)
-    if not len(low):
+        return "is cut away: no pass is raised over it", height.row_near(spot)
+    if not len(height.low):
         return "was never cut free beside it", None
-    run = _shortest_run(raised, middle)
+    run = height.shortest_run(middle)
     if run < tab.length_mm + expected.cutter_mm - _LENGTH_SLACK_MM:
         return f"is {run - expected.cutter_mm:.2f} mm long, not {tab.length_mm:g}", None
-    gap = float(Nearest(low.start, low.end).distance(middle[None])[0]) - expected.radius_mm
+    gap = float(height.beside.distance(middle)[0]) - expected.radius_mm
     if gap < half - _LENGTH_SLACK_MM - _sag(half + expected.radius_mm):
-        return f"stands {2 * max(gap, 0):.2f} mm long, not {tab.length_mm:g}", _row_near(
-            low, middle[None]
-        )
+        what = f"stands {2 * max(gap, 0):.2f} mm long, not {tab.length_mm:g}"
+        return what, height.row_near(middle)
     return None
 
 
 def _sag(half: float) -> float:
     """Most by which a tab on a bend is shorter than along its path: a tenth of its half."""
     return half / 10
-
-
-def _middle(raised: Pieces, spot: Floats, within: float) -> Floats | None:
-    """Find the point of the raised path that is nearest to where the tab should be."""
-    search = Nearest(raised.start, raised.end)
-    _, chain = search.locate(spot, within=within)
-    if chain[0] < 0:
-        return None
-    point: Floats = search.feet(spot, chain)[0]
-    return point
-
-
-def _shortest_run(raised: Pieces, middle: Floats) -> float:
-    """Length of the shortest unbroken raised stretch over a point, seen from above, mm."""
-    joined = np.zeros(len(raised), dtype=bool)
-    joined[1:] = (raised.start[1:] == raised.end[:-1]).all(axis=1)
-    run = np.cumsum(~joined) - 1
-    length = np.bincount(run, np.hypot(*(raised.end - raised.start)[:, :2].T))
-    _, over = Nearest(raised.start, raised.end).near(middle[None], _EVEN)
-    return float(length[run[over]].min())
-
-
-def _row_near(pieces: Pieces, spot: Floats) -> int | None:
-    if not len(pieces):
-        return None
-    search = Nearest(pieces.start, pieces.end)
-    _, chain = search.locate(spot)
-    return int(pieces.row[search.first[chain[0]]])

@@ -35,6 +35,7 @@ __all__ = ["judge"]
 
 _SAGITTA_MM = 0.0001
 _COARSE_MM = 0.005
+_BEYOND_TABS_MM = 1.0
 _EVEN = 0.001
 _UNKNOWN = float("nan")
 
@@ -112,10 +113,10 @@ def judge(text: str | bytes, expected: Expected) -> Proof:
         *conduct(motions, replay.table, expected),
         *room(replay.everywhere, replay.low, replay.lines, expected),
         rapids(replay.table, replay.feeds, expected),
-        *depths(replay.feeds, replay.lines, expected),
+        *depths(replay.coarse, replay.lines, expected),
         deep,
         left,
-        tabs(replay.feeds, replay.lines, expected),
+        tabs(replay.coarse, replay.lines, expected),
         loose(pieces, replay.lines, expected),
     )
     return Proof(
@@ -174,7 +175,7 @@ def _gouge(replay: _Replay, edge: Edge, expected: Expected) -> Check:
 
 
 def _leftover(replay: _Replay, edge: Edge, expected: Expected) -> Check:
-    """Look at the underside away from tabs, and everywhere just above the tabs."""
+    """Look at the underside away from tabs, and near tabs just above them."""
     size = (expected.radius_mm, expected.tolerance_mm)
     on_line = expected.side == "on"
     seen = None if on_line else reachable(edge, *size)
@@ -182,7 +183,7 @@ def _leftover(replay: _Replay, edge: Edge, expected: Expected) -> Check:
     heights = [(expected.bottom_mm, exempt_near_tabs(spots, expected))]
     if expected.tabs:
         top = expected.bottom_mm + max(tab.height_mm for tab in expected.tabs)
-        heights.append((top, np.zeros(len(spots), dtype=bool)))
+        heights.append((top, ~exempt_near_tabs(spots, expected, more_mm=_BEYOND_TABS_MM)))
     worst = Worst(0.0, None, None)
     for z, exempt in heights:
         pieces = replay.feeds.below(z + _EVEN).lowest_once().thinned()

@@ -2,10 +2,12 @@
 
 In: the cutter's path at one height and the edge. Out: the most that stays, and where.
 
-The finished part must lie within the drawn part closed by a disc of radius r + T and grown by T.
-That bound is a closed curve: at distance T from the edge wherever a cutter of radius r + T may
-stand there, and an arc of radius r about that cutter's centre across each corner, gap or hole it
-cannot enter. If every point of the curve was swept, nothing that holds the part sticks out of it.
+Wherever a cutter of radius r may stand r + T or farther from the part, the ground under it must
+be gone. The edge of that ground is a closed curve: at distance T from the part's edge, and across
+each corner, gap or hole that cannot be entered an arc of radius r. (In other words the finished
+part lies within the drawn part closed by a disc of radius r + T and grown by T, but for slivers
+where two such arcs meet at a point, which no cutter of radius r can take.) If every point of the
+curve was swept, nothing that holds the part sticks out of it.
 So rays are sent from the edge, each is followed until it meets ground that the cutter swept, and
 the greatest distance is the figure. Between neighbouring rays the same is asked of the whole curve
 at that figure and T/20: it is followed by a disc that covers both ends of a stretch, or is halved
@@ -17,6 +19,7 @@ Distances are exact (see `tracks`); no region is offset or united.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from operator import itemgetter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +32,9 @@ __all__ = ["Reachable", "leftover", "reachable"]
 _STEP_SHARE = 0.15
 _LONGEST_STEP_MM = 0.4
 _HALVINGS = 10
+_CUSP_HALVINGS = 14
 _MOST_STEPS = 40
+_FOLLOWED = 300
 _MOST_ROUNDS = 12
 _FIGURE_SHARE = 0.05
 _NOISE_MM = 0.0002
@@ -110,7 +115,7 @@ def _cusps(
     o, d = rays.origin[good], rays.direction[good]
     p, e = rays.origin[bad], rays.direction[bad]
     none = np.full(len(good), -1)
-    for _ in range(2 * _HALVINGS):
+    for _ in range(_CUSP_HALVINGS):
         mid = Rays((o + p) / 2, _unit(d + e), none)
         ok = _free(mid, edge, rho)[:, None]
         o, d = np.where(ok, mid.origin, o), np.where(ok, mid.direction, d)
@@ -198,9 +203,8 @@ def leftover(
     rays = Rays(seen.rays.origin[asked], seen.rays.direction[asked], seen.rays.follower[asked])
     if not len(rays):
         return 0.0, None
-    depth = _follow(rays, path, radius)
-    worst = int(depth.argmax())
-    most, place = float(depth[worst]), rays.origin[worst]
+    worst, most = _follow(rays, path, radius, count=_FOLLOWED)
+    place = rays.origin[worst]
     links = seen.ends[asked[seen.ends].all(axis=1)]
     new = np.cumsum(asked) - 1
     links = new[links]
@@ -210,13 +214,20 @@ def leftover(
         if at is None or most > tolerance:
             break
         most, place = level + gap, at
+    if most > tolerance:
+        worst, full = _follow(rays, path, radius, count=len(rays))
+        most, place = max((most, place), (full, rays.origin[worst]), key=itemgetter(0))
     return most, (float(place[0]), float(place[1]))
 
 
-def _follow(rays: Rays, path: Nearest, radius: float) -> Floats:
-    """Distance along each ray to ground that was swept; at most the cutter's diameter."""
-    depth = np.zeros(len(rays))
-    going = np.arange(len(rays))
+def _follow(rays: Rays, path: Nearest, radius: float, *, count: int) -> tuple[int, float]:
+    """Follow the likeliest rays to ground that was swept; return the longest and its length.
+
+    What a ray's origin lacks is the least its length can be; the `count` rays that lack most are
+    followed step by step, up to the cutter's diameter.
+    """
+    depth = np.maximum(path.distance(rays.origin) - radius, 0.0)
+    going = np.argsort(depth)[-count:]
     for _ in range(_MOST_STEPS):
         part = Rays(rays.origin[going], rays.direction[going], going)
         short = path.distance(part.at(depth[going])) - radius
@@ -224,7 +235,8 @@ def _follow(rays: Rays, path: Nearest, radius: float) -> Floats:
         going = going[(short > _ENOUGH_MM) & (depth[going] < 2 * radius)]
         if not len(going):
             break
-    return np.minimum(depth, 2 * radius)
+    worst = int(depth.argmax())
+    return worst, min(float(depth[worst]), 2 * radius)
 
 
 def _between(

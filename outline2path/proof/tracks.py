@@ -297,10 +297,9 @@ class Nearest:
         return out
 
     def all_feet(self, xy: Floats, within: float) -> list[Floats]:
-        """Return for each point the nearest point on every chain within that distance."""
-        points = points_of(xy)
-        asked, got = self._tree.query(points, predicate="dwithin", distance=within)
-        feet = self.feet_from(points[asked], got)
+        """Return for each point the nearest point of every piece within that distance."""
+        asked, got = self.near(xy, within)
+        feet = _feet(xy[asked], self._start[got], self._end[got])
         order = np.argsort(asked, kind="stable")
         cuts = np.searchsorted(asked[order], np.arange(1, len(xy)))
         return [np.asarray(f) for f in np.split(feet[order], cuts)]
@@ -313,14 +312,15 @@ class Nearest:
         point = np.repeat(asked, count)
         step = np.arange(len(point)) - np.repeat(np.cumsum(count) - count, count)
         piece = np.repeat(self.first[got], count) + step
-        close = _apart(xy[point], self._start[piece], self._end[piece]) <= within
+        feet = _feet(xy[point], self._start[piece], self._end[piece])
+        close = np.hypot(*(xy[point] - feet).T) <= within
         return point[close], piece[close]
 
 
-def _apart(points: Floats, start: Floats, end: Floats) -> Floats:
-    """Distance of each point from its own piece."""
+def _feet(points: Floats, start: Floats, end: Floats) -> Floats:
+    """Point of each piece that is nearest to its own point."""
     along = end - start
     square = np.maximum((along**2).sum(axis=1), np.finfo(float).tiny)
     share = np.clip(((points - start) * along).sum(axis=1) / square, 0.0, 1.0)
-    out: Floats = np.hypot(*(points - start - share[:, None] * along).T)
+    out: Floats = start + share[:, None] * along
     return out
