@@ -92,26 +92,31 @@ class Controller:
         """
         g, x, y, z, i, j, f = words
         motion = self.motion if g is None else int(g) * 10
-        if motion is None or motion > 30 or not self.absolute or self.inverse or self.plane != 17:
+        if motion is None or motion > 30 or not self._may_be_plain():
             return False
         is_arc = motion >= 20
-        told = x is not None or y is not None or (z is not None and not is_arc)
+        told = x or y or (z and not is_arc)
         if not told or is_arc == (i is None and j is None):
             return False
         self.motion, self.line = motion, line
-        if f is not None:
+        if f:
             self.feed = float(f)
-        unit = self.unit
-        end = (
-            self.x if x is None else float(x) * unit,
-            self.y if y is None else float(y) * unit,
-            self.z if z is None else float(z) * unit,
-        )
+        end = self._plain_end(x, y, z)
         if is_arc:
-            self._arc(end, (float(i or 0) * unit, float(j or 0) * unit), None)
+            self._arc(end, (float(i or 0) * self.unit, float(j or 0) * self.unit), None)
         else:
             self._emit(LINE if motion else RAPID, end)
         return True
+
+    def _may_be_plain(self) -> bool:
+        return self.absolute and not self.inverse and self.plane == 17
+
+    def _plain_end(self, x: str | None, y: str | None, z: str | None) -> Point:
+        return (
+            float(x) * self.unit if x else self.x,
+            float(y) * self.unit if y else self.y,
+            float(z) * self.unit if z else self.z,
+        )
 
     def execute(self, words: Words, codes: Codes, *, moves: bool, line: int) -> None:
         """Execute a block whose words and codes were found to go together.
