@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from outline2path.cli.drawing import check_outputs, sized_drawing, tell_findings, write_report
+from outline2path.files import together
 
 if TYPE_CHECKING:
     from outline2path.job.check import Check
@@ -22,11 +23,12 @@ def run(args: argparse.Namespace) -> int:
 
         return check_many(args)
     args.drawing = args.drawing[0]
-    check_outputs(args.report, args.picture)
+    check_outputs(args.picture, report=args.report, inputs=(args.drawing,))
     check = checked(args)
-    if args.picture:
-        check.save_picture(args.picture)
-    write_report(check.report(), args.report)
+    with together() as beside:
+        if args.picture:
+            check.save_picture(beside(args.picture))
+        write_report(check.report(), args.report, beside)
     if args.report != "-":
         print(check.summary())
         tell_findings(check.findings)

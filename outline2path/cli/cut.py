@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from outline2path.cli.drawing import check_outputs, sized_drawing, tell_findings, write_report
+from outline2path.files import together
 
 if TYPE_CHECKING:
     from outline2path.job.plan import Plan
@@ -19,14 +20,15 @@ def run(args: argparse.Namespace) -> int:
     The program is written when no error finding stands and the replay passes; with --force it is
     written all the same, says so in its header, and the exit code is 1.
     """
-    check_outputs(args.output, args.report, args.picture)
+    check_outputs(args.output, args.picture, report=args.report, inputs=(args.drawing,))
     plan = plan_from(args)
     sound = plan.is_sound
-    if args.picture:
-        plan.save_picture(args.picture)
-    write_report(plan.report(), args.report)
-    if sound or args.force:
-        plan.write(args.output, force=args.force)
+    with together() as beside:
+        if args.picture:
+            plan.save_picture(beside(args.picture))
+        write_report(plan.report(), args.report, beside)
+        if sound or args.force:
+            plan.write(beside(args.output), force=args.force)
     if args.report != "-":
         print(plan.summary())
         tell_findings(plan.findings)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from outline2path.errors import SettingError
+from outline2path.errors import DrawingError, SettingError
 from outline2path.files import check_writable, write_whole
 
 if TYPE_CHECKING:
@@ -32,6 +34,11 @@ def sized_drawing(args: argparse.Namespace) -> Outline:
     """
     from outline2path.drawing.reader import read_outline
 
+    if args.drawing == "-" and sys.stdin is None:
+        raise DrawingError(
+            f"{args.drawing!r} means standard input, and that is closed",
+            remedy="give the name of an SVG file",
+        )
     outline = read_outline(args.drawing, strokes=args.strokes, paint=args.paint, ppi=args.ppi)
     if args.select:
         outline = outline.select(args.select)
@@ -48,32 +55,55 @@ def sized_drawing(args: argparse.Namespace) -> Outline:
     return outline
 
 
-def check_outputs(*names: str | None) -> None:
+def check_outputs(
+    *names: str | None, report: str | None = None, inputs: tuple[str, ...] = ()
+) -> None:
     """Refuse output names that could not be written, before any work is done.
 
     Raises
     ------
     OutputError
-        When a folder is missing.
+        When a folder is missing or closed, or a name is no plain file's.
     SettingError
-        When two outputs share a name.
+        When two outputs share a name, an output would take the place of an input, or anything
+        but the report is to be printed.
     """
-    given = [name for name in names if name and name != "-"]
+    if "-" in names:
+        raise SettingError(
+            f"only a report can be printed, so {'-'!r} names no file",
+            value="-",
+            remedy="give the name of a file",
+        )
+    given = [name for name in (*names, report) if name and name != "-"]
     for name in given:
         check_writable(name)
-    if len(set(given)) < len(given):
+    places = [os.path.realpath(name) for name in given]
+    if len(set(places)) < len(places):
         raise SettingError(f"two outputs share one name among {given}", value=given)
+    read = {os.path.realpath(name): name for name in inputs if name != "-"}
+    for name, place in zip(given, places, strict=True):
+        if place in read:
+            raise SettingError(
+                f"the output {name} would take the place of the input {read[place]}",
+                value=name,
+                remedy="give it another name",
+            )
 
 
-def write_report(report: dict[str, Any], name: str | None) -> None:
-    """Write a report to a file, print it where the name is -, or do nothing without a name."""
+def write_report(
+    report: dict[str, Any], name: str | None, beside: Callable[[str], Path] = Path
+) -> None:
+    """Write a report to a file, print it where the name is -, or do nothing without a name.
+
+    Letters that are not Unicode, as names of files may hold, are written as JSON escapes.
+    """
     if not name:
         return
     text = json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
     if name == "-":
         sys.stdout.write(text)
     else:
-        write_whole(name, text)
+        write_whole(beside(name), text.encode("utf-8", "backslashreplace"))
 
 
 def tell_findings(findings: Iterable[Finding]) -> None:

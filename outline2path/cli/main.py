@@ -10,7 +10,9 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
+from io import TextIOWrapper
 
 from outline2path.cli.options import build_parser
 from outline2path.errors import OutlinePathError
@@ -31,6 +33,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     >>> main(["read"])
     2
     """
+    _open_outputs()
     try:
         args = build_parser().parse_args(argv)
         code: int = import_module(f"outline2path.cli.{args.command}").run(args)
@@ -45,8 +48,16 @@ def main(argv: Sequence[str] | None = None) -> int:
         _say("outline2path: stopped; nothing was written")
         return 130
     except BrokenPipeError:  # whoever read our output has had enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return 0
+    except MemoryError:
+        _say("outline2path: there is not enough memory for this; simplify the drawing")
+        return 2
+    except OSError as fault:  # a full disk behind standard output, say
+        _drop_output()
+        name = f" {fault.filename}" if fault.filename else ""
+        _say(f"outline2path: the system refused{name}: {fault.strerror or fault}")
+        return 2
     except Exception as bug:
         if os.environ.get("OUTLINE2PATH_TRACEBACK"):
             raise
@@ -55,6 +66,22 @@ def main(argv: Sequence[str] | None = None) -> int:
             "Set OUTLINE2PATH_TRACEBACK=1 to see where, and please report it."
         )
         return 3
+
+
+def _open_outputs() -> None:
+    """See that there is an output, and that no letter can break it."""
+    if sys.stdout is None:
+        sys.stdout = os.fdopen(os.open(os.devnull, os.O_WRONLY), "w")
+    if sys.stderr is None:
+        sys.stderr = os.fdopen(os.open(os.devnull, os.O_WRONLY), "w")
+    if isinstance(sys.stdout, TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")
+
+
+def _drop_output() -> None:
+    """Send what is still to be printed nowhere, so that leaving cannot fail over it."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _say(text: str) -> None:

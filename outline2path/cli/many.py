@@ -6,6 +6,7 @@ A broken drawing gives its line and never stops the rest. The table at the end c
 from __future__ import annotations
 
 import argparse
+import signal
 import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
@@ -18,11 +19,12 @@ __all__ = ["check_many"]
 
 _MOST_JOBS = 64
 _BAR = 24
-_ANSWERS = {0: "checked", 1: "out of reach", 2: "unreadable"}
+_BUG = 3
+_ANSWERS = {0: "checked", 1: "out of reach", 2: "unreadable", _BUG: "stopped by a bug"}
 
 
 def check_many(args: argparse.Namespace) -> int:
-    """Check every drawing; return the gravest exit code: 2 unreadable, 1 an error, else 0.
+    """Check every drawing; return the gravest exit code: 3 a bug, 2 unreadable, 1, 0.
 
     Raises
     ------
@@ -48,7 +50,8 @@ def check_many(args: argparse.Namespace) -> int:
         answers[_ANSWERS[code]] += 1
         worst = max(worst, code)
     _progress(0, len(tasks))
-    print(", ".join(f"{answers[name]} {name}" for name in _ANSWERS.values()))
+    told = [f"{answers[name]} {name}" for k, name in _ANSWERS.items() if k < _BUG or answers[name]]
+    print(", ".join(told))
     return worst
 
 
@@ -63,7 +66,7 @@ def _results(tasks: list[argparse.Namespace], jobs: int) -> Iterator[tuple[int, 
     if jobs == 1:
         yield from map(_answer, tasks)
         return
-    with ProcessPoolExecutor(max_workers=jobs) as pool:
+    with ProcessPoolExecutor(max_workers=jobs, initializer=_leave_keyboard) as pool:
         yield from pool.map(_answer, tasks, chunksize=4)
 
 
@@ -77,10 +80,18 @@ def _answer(args: argparse.Namespace) -> tuple[int, str]:
         check = checked(args)
     except OutlinePathError as error:
         return error.exit_code, f"{args.drawing}: {error}"
+    except Exception as bug:  # one drawing must not stop the rest
+        told = f"a bug in outline2path, sorry: {type(bug).__name__}: {bug}"
+        return _BUG, f"{args.drawing}: {told}"
     largest = check.reach.largest_cutter_mm
     widest = "any cutter passes" if largest is None else f"widest that passes {largest:.2f} mm"
     line = f"{args.drawing}: {size_words(check.outline)}, {_spots(check.reach.spots)}, {widest}"
     return (1 if worst(check.findings) == "error" else 0), line
+
+
+def _leave_keyboard() -> None:
+    """Let the parent alone answer Ctrl-C."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _spots(spots: Iterable[object]) -> str:

@@ -16,7 +16,7 @@ _LARGEST_PROGRAM = 500_000_000
 
 def run(args: argparse.Namespace) -> int:
     """Judge a program's text; return 0 where every check passes, else 1."""
-    check_outputs(args.report)
+    check_outputs(report=args.report, inputs=(args.program, args.drawing))
     text = _text(args.program)
     plan = plan_from(args)
     proof = plan.prove(text)

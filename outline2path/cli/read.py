@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from outline2path.cli.drawing import check_outputs, sized_drawing, tell_findings
-from outline2path.files import write_whole
+from outline2path.files import together, write_whole
 
 __all__ = ["run"]
 
@@ -16,12 +16,13 @@ def run(args: argparse.Namespace) -> int:
     """Read one drawing and say what it holds; return 0."""
     from outline2path.job.words import outline_words
 
-    check_outputs(args.wkt, args.svg)
+    check_outputs(args.wkt, args.svg, inputs=(args.drawing,))
     outline = sized_drawing(args)
-    if args.wkt:
-        write_whole(args.wkt, outline.to_wkt() + "\n")
-    if args.svg:
-        write_whole(args.svg, outline.to_svg())
+    with together() as beside:
+        if args.wkt:
+            write_whole(beside(args.wkt), outline.to_wkt() + "\n")
+        if args.svg:
+            write_whole(beside(args.svg), outline.to_svg())
     print(f"{outline_words(outline)}; {outline.source.sized_by}")
     entries = outline.contents()
     for entry in entries[:_MOST_LISTED]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from outline2path.drawing.outline import Outline
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
 from outline2path.job.placing import Placement, place, travel_findings
@@ -25,6 +26,7 @@ from outline2path.reach.walls import thin_walls, wall_findings
 from outline2path.rs274.header import Header
 from outline2path.rs274.program import Program
 from outline2path.rs274.writer import write_program
+from outline2path.shop.cutter import Cutter
 from outline2path.shop.feeds import Feeds, feed_findings, starting_feeds
 from outline2path.shop.machine import Machine
 from outline2path.tolerance import Budget
@@ -35,6 +37,8 @@ __all__ = ["make_plan"]
 THIN_WALL_MM = 1.0
 """Walls below this are reported: common practice in plywood, no source."""
 _TOLD_BY_REACH = {"hole-uncut", "opening-uncut"}
+MOST_DIAMETERS = 100_000
+"""Longest edge, in cutter diameters: beyond it, cutting takes days and judging takes minutes."""
 _ZERO_WORDS = {
     "lower-left": "lower left corner of the part",
     "centre": "centre of the part",
@@ -61,6 +65,7 @@ def make_plan(step: ProfileStep, bench: Bench) -> Plan:
         step.outline, stock=bench.stock, zero=bench.zero, cutter_mm=cutter.diameter_mm
     )
     outline = placement.outline
+    _check_size(outline, cutter, bench)
     feeds = starting_feeds(
         cutter, bench.stock.material, machine, rpm=step.rpm, feed=step.feed, plunge=step.plunge
     )
@@ -117,6 +122,25 @@ def _check_flutes(step: ProfileStep, bench: Bench) -> None:
             value=per_pass,
             limit=edges,
             remedy="cut shallower, or use a longer cutter",
+        )
+
+
+def _check_size(outline: Outline, cutter: Cutter, bench: Bench) -> None:
+    """Refuse a part that the tolerance swallows, and an edge too long for such a cutter."""
+    size, edge = max(outline.size_mm), outline.region.length
+    if size <= bench.tolerance_mm:
+        raise SettingError(
+            f"the part would be {size:.3g} mm across, no more than the tolerance",
+            value=size,
+            limit=bench.tolerance_mm,
+            remedy="give it a width or a scale",
+        )
+    if edge > MOST_DIAMETERS * cutter.diameter_mm:
+        raise SettingError(
+            f"{edge / 1000:.0f} m of edge are too much for a cutter of {cutter.diameter_mm:g} mm",
+            value=edge,
+            limit=MOST_DIAMETERS * cutter.diameter_mm,
+            remedy="make the part smaller, or use a wider cutter",
         )
 
 

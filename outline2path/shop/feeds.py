@@ -30,6 +30,8 @@ __all__ = [
     "tip_deflection_mm",
 ]
 
+LEAST, MOST = 1.0, 1_000_000.0
+"""mm/min and rpm: below, a program would say 0; above, no mill goes."""
 START_RPM = 10_000.0
 """Spindle speed of the starting point: common practice for small mills, no source."""
 PLUNGE_SHARE = 0.3
@@ -54,8 +56,13 @@ class Feeds:
 
     def __post_init__(self) -> None:
         for label, figure in (("speed", self.rpm), ("feed", self.feed), ("plunge", self.plunge)):
-            if not (math.isfinite(figure) and figure > 0):
-                raise SettingError(f"a {label} of {figure:g} is not positive", value=figure)
+            if not LEAST <= figure <= MOST:
+                raise SettingError(
+                    f"a {label} of {figure:g} is outside {LEAST:g} to {MOST:g}",
+                    value=figure,
+                    limit=(LEAST, MOST),
+                    remedy="feeds are in mm a minute, speeds in turns a minute",
+                )
 
     def chip_load_mm(self, *, flutes: int) -> float:
         """Return the chip load in mm a tooth."""

@@ -85,5 +85,5 @@ def test_each_limit_has_its_own_finding(feeds, code):
 @pytest.mark.parametrize("field", ["rpm", "feed", "plunge"])
 @pytest.mark.parametrize("value", [0, -1, float("nan"), float("inf")])
 def test_feeds_that_are_not_positive_are_refused(field, value):
-    with pytest.raises(SettingError, match="not positive"):
+    with pytest.raises(SettingError, match="outside 1 to"):
         Feeds(**{"rpm": 9000.0, "feed": 900.0, "plunge": 300.0, field: value})
