@@ -16,7 +16,14 @@ from numpy.typing import NDArray
 
 from outline2path.errors import DrawingError
 
-__all__ = ["EMPTY", "area_and_soundness", "filled_area", "single_areas", "winding_numbers"]
+__all__ = [
+    "EMPTY",
+    "area_and_soundness",
+    "filled_area",
+    "single_areas",
+    "sound_area",
+    "winding_numbers",
+]
 
 EMPTY = shapely.MultiPolygon()
 """No area."""
@@ -61,19 +68,28 @@ def area_and_soundness(rings: list[Floats], rule: str) -> tuple[shapely.MultiPol
     >>> area_and_soundness([bow], "nonzero")[1]
     False
     """
+    area = sound_area(rings, rule)
+    if area is not None:
+        return area, True
+    return _by_faces([r for r in map(_tidy, rings) if len(r) >= 4], rule), False
+
+
+def sound_area(rings: list[Floats], rule: str) -> shapely.MultiPolygon | None:
+    """Return the filled area of rings that neither cross nor touch; None for any others.
+
+    Examples
+    --------
+    >>> sound_area([np.array([[0, 0], [2, 0], [2, 2.0]])], "nonzero").area
+    2.0
+    """
     rings = [r for r in map(_tidy, rings) if len(r) >= 4]
     if not rings:
-        return EMPTY, True
+        return EMPTY
     if any(map(_repeats, rings)):
-        return _by_faces(rings, rule), False
+        return None
     index = np.repeat(np.arange(len(rings)), [len(r) for r in rings])
     polygons = shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=index))
-    valid = shapely.is_valid(polygons)
-    if valid.all():
-        nested = _nested(polygons, rings, rule)
-        if nested is not None:
-            return nested, True
-    return _by_faces(rings, rule), False
+    return _nested(polygons, rings, rule) if shapely.is_valid(polygons).all() else None
 
 
 def single_areas(rings: list[Floats]) -> list[shapely.MultiPolygon | None]:

@@ -20,15 +20,14 @@ from outline2path.drawing.curves import ARC, transform_rows
 from outline2path.drawing.fillrule import (
     EMPTY,
     area_and_soundness,
-    filled_area,
     single_areas,
 )
 from outline2path.drawing.flatten import flatten
-from outline2path.drawing.strokes import stroke_rings
+from outline2path.drawing.strokes import stroke_area
 from outline2path.drawing.transforms import Affine, compose, greatest_scale
 
 if TYPE_CHECKING:
-    from outline2path.drawing.figures import Clip, Figure
+    from outline2path.drawing.figures import Clip, Figure, Stroke
 
 __all__ = [
     "curve_bounds",
@@ -196,24 +195,23 @@ def stroke_areas(figures: Sequence[Figure], matrix: Affine, tolerance: float) ->
     for figure in figures:
         area: Any = EMPTY
         if figure.stroke is not None:
-            area = filled_area(_stroke(figure, matrix, tolerance), "nonzero")
+            area = _stroke(figure, figure.stroke, matrix, tolerance)
         areas.append(_clipped(area, figure.clips, known))
     return areas
 
 
-def _stroke(figure: Figure, matrix: Affine, tolerance: float) -> list[Floats]:
-    """Rings of a figure's line, made where the line has its width and then moved."""
+def _stroke(figure: Figure, stroke: Stroke, matrix: Affine, tolerance: float) -> Any:
+    """Area of a figure's line, made where the line has its width and then moved."""
     curves, total = figure.curves, compose(matrix, figure.matrix)
-    if figure.stroke is None:
-        return []
-    if figure.stroke.fixed_width:
+    if stroke.fixed_width:
         curves, total = curves.transformed(figure.matrix), matrix
     scale = greatest_scale(total)
     if scale == 0:
-        return []
+        return EMPTY
     a, b, c, d, e, f = total
-    rings = stroke_rings(curves, figure.stroke, tolerance / scale)
-    return [ring @ np.array([[a, b], [c, d]]) + np.array([e, f]) for ring in rings]
+    area = stroke_area(curves, stroke, tolerance / scale)
+    turn, move = np.array([[a, b], [c, d]]), np.array([e, f])
+    return _polygons(shapely.transform(area, lambda p: p @ turn + move))
 
 
 def _clipped(area: Any, clips: Sequence[Clip], known: _Clips) -> Any:

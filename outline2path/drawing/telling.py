@@ -13,9 +13,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from outline2path.drawing.dashes import too_many_dashes
 from outline2path.drawing.fillrule import filled_area
 from outline2path.drawing.regions import polylines
-from outline2path.drawing.strokes import too_many_dashes
 from outline2path.errors import DrawingError
 
 if TYPE_CHECKING:
