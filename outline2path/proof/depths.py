@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.proof.expected import Expected
-from outline2path.proof.tracks import Nearest, Pieces
+from outline2path.proof.tracks import Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
 
 __all__ = ["depths"]
@@ -89,15 +89,19 @@ def _per_pass(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> C
     name, most = "depth per pass", expected.depth_per_pass_mm
     if most is None:
         return Check(name=name, ok=True, detail="no limit was given")
+    pieces = pieces.thinned(by_level=True)
     flat = pieces.where(np.abs(pieces.high - pieces.low) <= _EVEN)
     flat = flat.where(flat.low < expected.top_mm - most - _EVEN)
-    flat = flat.where(_every(flat))
-    for block in range(0, len(flat), _BLOCK):
-        asked = flat.where(np.arange(block, min(block + _BLOCK, len(flat))))
-        bad = np.flatnonzero(_first_above(pieces, asked, most, expected.radius_mm) >= asked.row)
+    spots, owner = _spots(flat)
+    search = Nearest(pieces.start, pieces.end)
+    for block in range(0, len(spots), _BLOCK):
+        part = slice(block, block + _BLOCK)
+        asked = flat.where(owner[part])
+        earlier = _first_above(pieces, search, (spots[part], asked.low), expected)
+        bad = np.flatnonzero(earlier >= asked.row)
         if len(bad):
             n = int(bad[0])
-            x, y = ((asked.start[n, :2] + asked.end[n, :2]) / 2).tolist()
+            x, y = spots[block + n].tolist()
             level = float(asked.low[n])
             return Check(
                 name=name,
@@ -111,21 +115,28 @@ def _per_pass(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> C
     return Check(name=name, ok=True, detail=f"never more than {most:g} mm at once", limit=most)
 
 
-def _every(pieces: Pieces) -> NDArray[np.bool_]:
-    """Pick about one piece for each millimetre, and the first of each level."""
-    length = np.hypot(*(pieces.end - pieces.start)[:, :2].T)
-    place = np.floor(np.cumsum(length) / _EVERY_MM)
-    level = np.abs(np.diff(pieces.low, prepend=np.inf)) > _EVEN
-    mask: NDArray[np.bool_] = (np.diff(place, prepend=-1.0) > 0) | level
-    return mask
+def _spots(pieces: Pieces) -> tuple[Floats, NDArray[np.int64]]:
+    """Points about a millimetre apart along pieces, and the piece of each; one at least."""
+    along = (pieces.end - pieces.start)[:, :2]
+    length = np.hypot(*along.T)
+    passed = np.cumsum(length) / _EVERY_MM
+    count = np.diff(np.floor(passed), prepend=0.0)
+    count = np.maximum(count, np.floor(length / _EVERY_MM)).astype(np.int64)
+    count[np.abs(np.diff(pieces.low, prepend=np.inf)) > _EVEN] += 1
+    owner = np.repeat(np.arange(len(pieces)), count)
+    step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    share = (step + 0.5) / count[owner]
+    return pieces.start[owner, :2] + share[:, None] * along[owner], owner
 
 
-def _first_above(pieces: Pieces, spots: Pieces, most: float, radius: float) -> NDArray[np.int64]:
+def _first_above(
+    pieces: Pieces, search: Nearest, spots: tuple[Floats, Floats], expected: Expected
+) -> NDArray[np.int64]:
     """Return the earliest row near and close above each spot; a huge one where there is none."""
-    first = np.full(len(spots), np.iinfo(np.int64).max)
-    middle = (spots.start[:, :2] + spots.end[:, :2]) / 2
-    asked, got = Nearest(pieces.start, pieces.end).near(middle, _NEAR_SHARE * radius)
-    level = spots.low[asked]
+    most = expected.depth_per_pass_mm or 0.0
+    first = np.full(len(spots[0]), np.iinfo(np.int64).max)
+    asked, got = search.near(spots[0], _NEAR_SHARE * expected.radius_mm)
+    level = spots[1][asked]
     above = (pieces.high[got] <= level + most + _EVEN) & (pieces.low[got] > level + _EVEN)
     np.minimum.at(first, asked[above], pieces.row[got[above]])
     return first

@@ -116,7 +116,7 @@ def judge(text: str | bytes, expected: Expected) -> Proof:
         *depths(replay.coarse, replay.lines, expected),
         deep,
         left,
-        tabs(replay.coarse, replay.lines, expected),
+        tabs(replay.feeds, replay.lines, expected),
         loose(pieces, replay.lines, expected),
     )
     return Proof(

@@ -226,17 +226,17 @@ def _follow(rays: Rays, path: Nearest, radius: float, *, count: int) -> tuple[in
     What a ray's origin lacks is the least its length can be; the `count` rays that lack most are
     followed step by step, up to the cutter's diameter.
     """
-    depth = np.maximum(path.distance(rays.origin) - radius, 0.0)
+    depth = np.clip(path.distance(rays.origin) - radius, 0.0, 2 * radius)
     going = np.argsort(depth)[-count:]
     for _ in range(_MOST_STEPS):
         part = Rays(rays.origin[going], rays.direction[going], going)
         short = path.distance(part.at(depth[going])) - radius
-        depth[going] += np.maximum(short, 0.0)
+        depth[going] = np.minimum(depth[going] + np.maximum(short, 0.0), 2 * radius)
         going = going[(short > _ENOUGH_MM) & (depth[going] < 2 * radius)]
         if not len(going):
             break
     worst = int(depth.argmax())
-    return worst, min(float(depth[worst]), 2 * radius)
+    return worst, float(depth[worst])
 
 
 def _between(

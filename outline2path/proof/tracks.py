@@ -87,10 +87,11 @@ class Pieces:
         first = order[np.concatenate(([True], ~same))] if len(order) else order
         return self.where(np.sort(first))
 
-    def thinned(self) -> Pieces:
+    def thinned(self, *, by_level: bool = False) -> Pieces:
         """Return fewer pieces over the same ground within 0.05 micrometre, seen from above.
 
-        Rows and z are those of the first piece that each stands for.
+        Rows and z are those of the first piece that each stands for, and its end's z that of the
+        last. With `by_level` only level pieces at one height are taken together.
 
         Examples
         --------
@@ -103,6 +104,9 @@ class Pieces:
             return self
         joined = np.zeros(len(self), dtype=bool)
         joined[1:] = (self.start[1:, :2] == self.end[:-1, :2]).all(axis=1)
+        if by_level:
+            level = self.start[:, 2] == self.end[:, 2]
+            joined[1:] &= level[1:] & level[:-1] & (self.start[1:, 2] == self.end[:-1, 2])
         runs = np.append(np.flatnonzero(~joined), len(self))
         firsts, lasts = [], []
         for a, b in pairwise(runs.tolist()):

@@ -29,6 +29,9 @@ _NOISE = 2.0**-40
 _AXES = "XYZ"
 _OFFSETS = {17: "IJ", 18: "KI", 19: "JK"}
 _SYSTEMS = {c: n for n, c in enumerate((540, 550, 560, 570, 580, 590, 591, 592, 593), start=1)}
+_STRAIGHT = {0: RAPID, 10: LINE}
+_PLAIN = frozenset({0, 10, 20, 30})
+_ARCS = frozenset({20, 30})
 _HOMES = frozenset({280, 300})
 _CYCLE_NEEDS = {810: "R", 820: "RP", 830: "RQ"}
 
@@ -70,6 +73,7 @@ class Controller:
         self.plane = 17
         self.motion: int | None = None
         self.inverse = False
+        self.simple = True
         self.feed = self.speed = self.dwell_s = 0.0
         self.spin = self.tool = self.next_tool = 0
         self.system = 1
@@ -91,25 +95,24 @@ class Controller:
             False, with nothing done, where the block needs the whole order of execution.
         """
         g, x, y, z, i, j, f = words
-        motion = self.motion if g is None else int(g) * 10
-        if motion is None or motion > 30 or not self._may_be_plain():
+        motion = int(g) * 10 if g else self.motion
+        if motion not in _PLAIN or not self.simple:
             return False
-        is_arc = motion >= 20
-        told = x or y or (z and not is_arc)
-        if not told or is_arc == (i is None and j is None):
+        is_arc = motion in _ARCS
+        if is_arc != bool(i or j) or not (x or y or (z and not is_arc)):
             return False
         self.motion, self.line = motion, line
         if f:
             self.feed = float(f)
         end = self._plain_end(x, y, z)
         if is_arc:
-            self._arc(end, (float(i or 0) * self.unit, float(j or 0) * self.unit), None)
+            self._plain_arc(end, i, j)
         else:
-            self._emit(LINE if motion else RAPID, end)
+            self._emit(_STRAIGHT[motion], end)
         return True
 
-    def _may_be_plain(self) -> bool:
-        return self.absolute and not self.inverse and self.plane == 17
+    def _plain_arc(self, end: Point, i: str | None, j: str | None) -> None:
+        self._arc(end, (float(i or 0) * self.unit, float(j or 0) * self.unit), None)
 
     def _plain_end(self, x: str | None, y: str | None, z: str | None) -> Point:
         return (
@@ -186,6 +189,7 @@ class Controller:
             self.system = _SYSTEMS[codes["coordinate system"]]
         self.absolute = codes.get("distance", 900 if self.absolute else 910) == 900
         self.to_old_height = codes.get("cycle return", 980 if self.to_old_height else 990) == 980
+        self.simple = self.absolute and not self.inverse and self.plane == 17
 
     def _go_home(self, words: Words) -> None:
         """G28 and G30: by way of the point told, to a place only the machine knows (3.5.8)."""
