@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from outline2path.findings import Finding
+from outline2path.operations.bays import loose_waste
 from outline2path.operations.cut import Contour, Cut, Span, Tab
 from outline2path.operations.entries import MOST_TURNS, Raised, helix_spans, ramp_turns, walk
 from outline2path.operations.leads import Lead, find_lead
@@ -112,7 +113,9 @@ def contours_of(
         if outer >= 0:
             after[place[outer]].add(place[k])
     leads, rough_leads = _leads(rings, areas[0], kit), _leads(rough, areas[1], kit)
-    plans = _tab_plans([*rings, *rough], [*leads, *rough_leads], len(rings), kit)
+    waste = _waste(rings, areas[0], kit)
+    every = zip([*rings, *rough], [*leads, *rough_leads], strict=True)
+    plans = _tab_plans(rings, [lead.trace(ring.loop) for ring, lead in every], waste, kit)
     belonging = _belonging(rough, rings, kit, after)
     raised = _raised_beside(rough, rings, plans, kit)
     contours = []
@@ -179,15 +182,29 @@ def _raised(ring: Ring, middles_mm: tuple[float, ...], kit: Kit) -> Raised:
     return Raised(tuple((low, low + 2 * half) for low, _ in stretches), kit.tab_top_mm)
 
 
-def _tab_plans(every: list[Ring], leads: list[Lead], finishing: int, kit: Kit) -> list[TabPlan]:
-    """Place the tabs of the finishing rings, the first of all, clear of every ring's lead."""
-    rings, diameter = every[:finishing], kit.cutter.diameter_mm
+def _waste(rings: list[Ring], area: BaseGeometry, kit: Kit) -> list[shapely.Polygon]:
+    """Waste that needs tabs of its own; none where no tabs are asked for."""
+    if not kit.settings.tabs:
+        return []
+    inside = kit.settings.side == "inside"
+    return loose_waste(rings, area=area, inside=inside, cutter_mm=kit.cutter.diameter_mm)
+
+
+def _tab_plans(
+    rings: list[Ring],
+    leads: list[BaseGeometry],
+    waste: list[shapely.Polygon],
+    kit: Kit,
+) -> list[TabPlan]:
+    """Place the tabs of the finishing rings, clear of every ring's lead."""
+    diameter = kit.cutter.diameter_mm
     return place_tabs(
         rings,
         tabs_wanted(rings, count=kit.settings.tabs, cutter_mm=diameter),
         length_mm=kit.settings.tab_length_mm,
         cutter_mm=diameter,
-        leads=[lead.trace(ring.loop) for ring, lead in zip(every, leads, strict=True)],
+        leads=leads,
+        waste=waste,
         room_mm=kit.settings.finish_allowance_mm,
     )
 

@@ -15,11 +15,13 @@ Rules:
   within a diameter (a slot narrower than two cutters), or where the ring itself bends back.
 - Every piece that would fall out gets tabs: the part, and the slug of a hole or opening when it is
   larger than `LARGE_PIECE_MM2`. A slug gets its share of the number by its length, at least two.
+- Waste that the path itself cuts off (see `bays`) gets two, on whatever ring runs beside it.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -44,6 +46,8 @@ _SHIFT = 0.4
 """Largest share of the spacing a tab moves from its even place."""
 _AS_STRAIGHT = 0.5
 """Radians (29 degrees) more turning than the straightest place: still a good place for a tab."""
+_BESIDE = 1.1
+"""Radii: the path runs beside whatever is no farther than this from it."""
 _FAR_ALONG = 2.0
 """Path within a diameter but more than this many diameters away along the ring is another wall:
 half a turn round the smallest circle that wide is 1.57 diameters long."""
@@ -107,6 +111,7 @@ def place_tabs(
     length_mm: float,
     cutter_mm: float,
     leads: list[BaseGeometry],
+    waste: Sequence[shapely.Polygon] = (),
     room_mm: float = 0.0,
 ) -> list[TabPlan]:
     """Place the tabs of all rings.
@@ -123,6 +128,8 @@ def place_tabs(
         Cutting diameter, mm.
     leads : list of geometry
         Everything cut at full depth beside the rings, in mm.
+    waste : sequence of Polygon
+        Large pieces of waste that hang on nothing: each gets two tabs, or one where one is asked.
     room_mm : float
         How much nearer than these rings a roughing pass may come from the far side of a slot.
 
@@ -146,17 +153,66 @@ def place_tabs(
     samples = [_samples(ring.loop, cutter_mm) for ring in rings]
     half = (length_mm + cutter_mm) / 2
     taken = _taken(rings, samples, leads, cutter_mm=cutter_mm, half_mm=half, room_mm=room_mm)
-    plans = []
+    rows = []
     for ring, count, along, flags in zip(rings, wanted, samples, taken, strict=True):
-        if count == 0:
-            plans.append(TabPlan((), 0))
-            continue
         step = ring.loop.length_mm / len(along)
         cost = _bends(ring.loop, along, half)
         cost = np.where(_spread(flags, math.ceil(length_mm / 2 / step)), np.inf, cost)
-        middles = _spaced(cost, ring.loop.length_mm, count, length_mm + 2 * cutter_mm + 2 * step)
-        plans.append(TabPlan(middles, count if ring.keeps_inside else min(count, 2)))
-    return plans
+        apart = length_mm + 2 * cutter_mm + 2 * step
+        middles = _spaced(cost, ring.loop.length_mm, count, apart) if count else ()
+        rows.append(_Row(ring.loop, along, cost, apart, list(middles)))
+    for piece in waste:
+        _hold(piece, rows, number=min(max(wanted), 2), cutter_mm=cutter_mm)
+    return [
+        TabPlan(tuple(sorted(row.middles)), count if ring.keeps_inside else min(count, 2))
+        for row, ring, count in zip(rows, rings, wanted, strict=True)
+    ]
+
+
+@dataclass
+class _Row:
+    """One ring while its tabs are placed: samples along it, their cost, middles so far."""
+
+    loop: Loop
+    along: Floats
+    cost: Floats
+    apart_mm: float
+    middles: list[float]
+
+    def beside(self, piece: BaseGeometry, within_mm: float) -> Flags:
+        """Tell which samples run beside a piece."""
+        points = shapely.points(self.loop.at(self.along))
+        return np.asarray(shapely.dwithin(points, piece, within_mm))
+
+    def free(self) -> Floats:
+        """Cost of each sample, infinite where a tab stands too near."""
+        if not self.middles:
+            return self.cost
+        away = np.abs(self.along[:, None] - np.array(self.middles))
+        away = np.minimum(away, self.loop.length_mm - away)
+        return np.where((away < self.apart_mm).any(axis=1), np.inf, self.cost)
+
+
+def _hold(piece: BaseGeometry, rows: list[_Row], *, number: int, cutter_mm: float) -> None:
+    """Add tabs beside a piece of waste until it has its number, or no room is left."""
+    shapely.prepare(piece)
+    within = cutter_mm / 2 * _BESIDE
+    beside = [row.beside(piece, within) for row in rows]
+    held = sum(
+        int(flags[np.argmin(np.abs(row.along - middle))])
+        for row, flags in zip(rows, beside, strict=True)
+        for middle in row.middles
+        if len(flags)
+    )
+    for _ in range(number - held):
+        prices = [
+            np.where(flags, row.free(), np.inf) for row, flags in zip(rows, beside, strict=True)
+        ]
+        row = int(np.argmin([price.min(initial=np.inf) for price in prices]))
+        place = int(np.argmin(prices[row]))
+        if not np.isfinite(prices[row][place]):
+            return
+        rows[row].middles.append(float(rows[row].along[place]))
 
 
 def _bends(loop: Loop, along: Floats, half_mm: float) -> Floats:
