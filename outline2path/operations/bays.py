@@ -62,6 +62,6 @@ def loose_waste(
 
 
 def _by_the_rim(piece: shapely.Polygon, inward_mm: float) -> BaseGeometry:
-    """A point of a piece just inside its rim: its middle may be a hole of something else."""
+    """Return a point just inside a piece: its middle may be a hole of something else."""
     inner = shapely.get_parts(piece.buffer(-inward_mm, quad_segs=1))[0]
     return shapely.points(inner.exterior.coords[0])
