@@ -100,8 +100,7 @@ def _chain(
             return _glued(pieces), False
         at = partner[far]
         if at == first:
-            ring = _glued(pieces)
-            return np.concatenate([ring, ring[:1]]), True
+            return _glued([*pieces, pieces[0][:1]]), True
 
 
 def _glued(pieces: list[Floats]) -> Floats:

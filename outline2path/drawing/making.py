@@ -6,7 +6,6 @@ curves, as one read from a drawing does.
 
 from __future__ import annotations
 
-import warnings
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -118,24 +117,28 @@ def figure_from_text(text: str, *, height: str | float, font: str | None = None)
     >>> figure_from_text("Hi", height="20 mm").rule
     'nonzero'
     """
-    from matplotlib.font_manager import FontProperties
+    from matplotlib.font_manager import FontProperties, findfont, get_font
     from matplotlib.textpath import TextPath
 
     wanted = parse_length(height)
     if wanted <= 0:
         raise SettingError(f"letters {wanted:g} mm high cannot be cut", value=wanted)
     family = FontProperties(family=font)
-    with warnings.catch_warnings():
-        warnings.simplefilter("error")
-        try:
-            capital = TextPath((0, 0), "H", size=100, prop=family)
-            path = TextPath((0, 0), text, size=100, prop=family)
-        except (UserWarning, ValueError) as fault:
-            raise DrawingError(
-                f"the text {text[:40]!r} cannot be set: {fault}",
-                value=text,
-                remedy="choose another font or other letters",
-            ) from fault
+    try:
+        known = get_font(findfont(family, fallback_to_default=False)).get_charmap()
+    except ValueError as fault:
+        raise DrawingError(
+            f"the font {font!r} is not installed", value=font, remedy="give another family name"
+        ) from fault
+    missing = sorted({c for c in text if ord(c) not in known and not c.isspace()})
+    if missing or not text.strip():
+        raise DrawingError(
+            f"the text {text[:40]!r} cannot be set: the font has no {missing or 'letters in it'}",
+            value=text,
+            remedy="choose another font or other letters",
+        )
+    capital = TextPath((0, 0), "H", size=100, prop=family)
+    path = TextPath((0, 0), text, size=100, prop=family)
     scale = wanted / float(capital.get_extents().height)
     data = _path_data(path.vertices * scale, path.codes)
     return figure_from_path(data, y_up=True)

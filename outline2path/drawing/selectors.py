@@ -20,7 +20,7 @@ from outline2path.errors import DrawingError
 __all__ = ["Matcher", "SelectorError"]
 
 _LONGEST_CHAIN = 50
-_MOST_WORK = 1_000_000
+_MOST_WORK = 500_000
 
 
 class _Chain:
