@@ -15,6 +15,7 @@ point of them lies r away from every edge.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -31,19 +32,19 @@ __all__ = ["Opening", "open_space"]
 
 RUN = 20
 """Edges grown as one piece."""
-ROLLING = 32
-"""Chords to a quarter turn of the rim; where two straight edges meet it is exact."""
-REACHED = 32
-"""Chords to a quarter turn of the reached space. The disc is taken a little larger, so that its
-chords enclose as much as the circle: areas of corners are right to 0.0005."""
+LEAST_CHORDS = 32
+"""Chords to a quarter turn of the reached space, at least. The disc is taken a little larger, so
+that its chords enclose as much as the circle: areas of corners are right to 0.0007."""
 REGROWN = 30
 """A part freed of slivers is given back its points this many times a sliver's width away: the tips
 of corners down to 4 degrees."""
 APART = 0.05
 """Resting places farther apart than this share of the radius belong to different mouths."""
-DEPTH_PLACES = 12
+DEPTH_PLACES = 48
 """Places along the edge of a lost part at which its depth is measured first."""
-DEPTH_STEPS = tuple(1 / (50 * 4**k) for k in range(7))
+PEAKS = 4
+"""So many of the deepest places are closed in on."""
+DEPTH_STEPS = tuple(1 / (200 * 4**k) for k in range(6))
 """Steps, as shares of that edge, by which the deepest place is then closed in on."""
 
 
@@ -98,19 +99,33 @@ class Opening:
         if not len(rest):
             return
         length = shapely.length(lines[rest])[:, None]
+        place = (np.arange(DEPTH_PLACES) + 0.5) / DEPTH_PLACES * length
+        _, depth = self._along(lines, mouths, rest, place)
+        peak = (depth >= np.roll(depth, 1, axis=1)) & (depth >= np.roll(depth, -1, axis=1))
+        highest = np.argsort(np.where(peak, -depth, np.inf), axis=1)[:, :PEAKS]
         first = shapely.line_locate_point(lines[rest], shapely.points(deepest[rest]))
-        even = (np.arange(DEPTH_PLACES) + 0.5) / DEPTH_PLACES * length
-        place = np.column_stack([first, even])
+        start = np.column_stack([first, np.take_along_axis(place, highest, axis=1)])
+        rest, length = np.repeat(rest, PEAKS + 1), np.repeat(length, PEAKS + 1, axis=0)
+        middle, row = start.ravel(), np.arange(len(rest))
         for step in DEPTH_STEPS:
-            part = np.repeat(rest, place.shape[1])
-            at = shapely.line_interpolate_point(lines[part], place.ravel())
-            points = shapely.get_coordinates(at)
-            depth = (mouths.distance_mm(points, part) - self.radius_mm).reshape(place.shape)
-            row, best = np.arange(len(rest)), np.argmax(depth, axis=1)
-            deepest[rest] = points.reshape(*place.shape, 2)[row, best]
-            deep[rest] = depth[row, best]
-            around = place[row, best][:, None] + length * step * np.arange(-5, 6)
+            around = middle[:, None] + length * step * np.arange(-5, 6)
             place = np.clip(around, 0.0, length)
+            points, depth = self._along(lines, mouths, rest, place)
+            best = np.argmax(depth, axis=1)
+            middle = place[row, best]
+        order = np.argsort(depth[row, best], kind="stable")
+        deepest[rest[order]] = points[row, best][order]
+        deep[rest[order]] = depth[row, best][order]
+
+    def _along(
+        self, lines: NDArray[np.object_], mouths: _Mouths, rest: Ints, place: Floats
+    ) -> tuple[Floats, Floats]:
+        """Points and depths at places, a row for each line."""
+        part = np.repeat(rest, place.shape[1])
+        at = shapely.line_interpolate_point(lines[part], place.ravel())
+        points = shapely.get_coordinates(at)
+        depth = mouths.distance_mm(points, part) - self.radius_mm
+        return points.reshape(*place.shape, 2), depth.reshape(place.shape)
 
     def _mouths(self, corners: Floats, owner: Ints, count: int) -> _Mouths:
         """Where the disc's centre rests at the mouths of each part."""
@@ -199,23 +214,29 @@ def open_space(
     >>> len(opened.lost), round(opened.area_mm2, 2), opened.depths_mm()[1].round(4).tolist()
     (4, 3.43, [0.8284, 0.8284, 0.8284, 0.8284])
     """
-    walls = _band(boundary, touchable, radius_mm, ROLLING)
+    walls = _band(boundary, touchable, radius_mm, _chords(radius_mm, sliver_mm / 2))
     room = shapely.get_parts(shapely.difference(space, walls))
     room = room[shapely.area(room) > 0]
     inside = shapely.get_coordinates(shapely.point_on_surface(room))
-    sagitta = radius_mm * (1 - np.cos(np.pi / (4 * ROLLING)))
-    room = room[boundary.distance_mm(inside) >= radius_mm - 2 * sagitta]
+    room = room[boundary.distance_mm(inside) >= radius_mm - sliver_mm]
     if not len(room):
         lost = shapely.get_parts(space)
         return Opening(lost, float(shapely.area(space)), None, radius_mm, sliver_mm)
     centres = shapely.multipolygons(room)
     rim = Boundary.of(centres, free_inside=True)
-    chord = np.pi / (2 * REACHED)
-    even_mm = radius_mm * np.sqrt(chord / np.sin(chord))
-    reached = _band(rim, np.ones(len(rim.points), dtype=bool), even_mm, REACHED)
+    chords = max(LEAST_CHORDS, _chords(radius_mm, sliver_mm))
+    turn = np.pi / (2 * chords)
+    even_mm = radius_mm * np.sqrt(turn / np.sin(turn))
+    reached = _band(rim, np.ones(len(rim.points), dtype=bool), even_mm, chords)
     shut = shapely.difference(shapely.difference(space, centres), reached)
     lost, area = _split(shut, sliver_mm), float(shapely.area(shut))
     return Opening(lost, area, rim, radius_mm, sliver_mm)
+
+
+def _chords(radius_mm: float, sagitta_mm: float) -> int:
+    """Chords to a quarter turn that lie no farther from the circle than a sagitta."""
+    half_turn = math.acos(max(0.0, 1 - sagitta_mm / radius_mm))
+    return math.ceil(math.pi / (4 * half_turn))
 
 
 def _band(
