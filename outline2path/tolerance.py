@@ -27,6 +27,8 @@ __all__ = [
     "LENGTH_EPSILON_MM",
     "PARAMETER_EPSILON",
     "ROUNDING_MM",
+    "SAME_MM",
+    "TINY",
     "TOUCH_MM",
     "Budget",
 ]
@@ -37,6 +39,10 @@ SMALLEST_TOLERANCE_MM = 0.002
 """Below this the written decimals themselves would eat the budget."""
 LARGEST_TOLERANCE_MM = 1.0
 """Above this the word tolerance no longer fits flat work with small cutters."""
+SAME_MM = 1e-6
+"""Points nearer than this are one point: a thousandth of the finest promise."""
+TINY = 1e-300
+"""Keeps a division defined where a length is zero; no unit, far below any length."""
 GRID_MM = 1e-5
 """Grid of the integer offsetting: 1/100 of the finest promise, and inside the fast integer
 range of the clipper (2**30 steps) up to 10 m."""

@@ -22,6 +22,7 @@ from outline2path.drawing.placing import Place, enter, length_of
 from outline2path.drawing.shapes import SHAPES
 from outline2path.drawing.styles import Properties, inherit
 from outline2path.drawing.transforms import IDENTITY, Affine, compose, greatest_scale, invert
+from outline2path.tolerance import TINY
 
 if TYPE_CHECKING:
     from outline2path.drawing.document import Node
@@ -31,6 +32,7 @@ __all__ = ["ClipReader", "page_clip"]
 
 _URL = re.compile(r"\s*url\(\s*[\"']?\s*#([^\"')]*?)\s*[\"']?\s*\)\s*")
 _NESTED = 20
+_CHILDREN = SHAPES | {"use"}
 
 
 class Walker(Protocol):
@@ -131,24 +133,6 @@ class ClipReader:
     def _child(self, node: Node, place: Place, nested: int) -> Figure | None:
         """Figure of one child of a clip path; None where it adds nothing."""
         walker = self._walker
-        if not walker.shown(node):
-            return None
-        here = enter(node, place, walker.notes)
-        clips = self.of(node, here, nested + 1)
-        if clips is None:
-            return None
-        if node.name == "use":
-            target = walker.target(node, place)
-            if target is None or target.name not in SHAPES or not walker.shown(target):
-                return None
-            x = length_of(node, "x", "x", here.basis, walker.notes) or 0.0
-            y = length_of(node, "y", "y", here.basis, walker.notes) or 0.0
-            moved = replace(here, matrix=compose(here.matrix, (1.0, 0.0, 0.0, 1.0, x, y)))
-            here, node = enter(target, moved, walker.notes), target
-            more = self.of(node, here, nested + 1)
-            if more is None:
-                return None
-            clips = clips + more
         if node.name == "text":
             walker.notes.add(
                 "text-skipped",
@@ -156,12 +140,38 @@ class ClipReader:
                 f"{node}: text in a clip path is not read",
                 remedy="convert text to paths in the drawing program",
             )
-        if node.name not in SHAPES:
+        if not walker.shown(node) or node.name not in _CHILDREN:
             return None
-        if here.style.get("visibility", "visible").strip() in ("hidden", "collapse"):
+        here = enter(node, place, walker.notes)
+        clips = self.of(node, here, nested + 1)
+        if clips is None:
             return None
-        figure = walker.figure(node, here, rule="clip-rule")
-        return None if figure is None else replace(figure, clips=clips)
+        if node.name == "use":
+            copied = self._copied(node, here)
+            return None if copied is None else self._shape(*copied, clips, nested)
+        return self._shape(node, here, clips, None)
+
+    def _copied(self, node: Node, here: Place) -> tuple[Node, Place] | None:
+        """Return the shape that a `use` in a clip path copies, and where it stands."""
+        walker = self._walker
+        target = walker.target(node, here)
+        if target is None or target.name not in SHAPES or not walker.shown(target):
+            return None
+        x = length_of(node, "x", "x", here.basis, notes=walker.notes) or 0.0
+        y = length_of(node, "y", "y", here.basis, notes=walker.notes) or 0.0
+        moved = replace(here, matrix=compose(here.matrix, (1.0, 0.0, 0.0, 1.0, x, y)))
+        return target, enter(target, moved, walker.notes)
+
+    def _shape(
+        self, node: Node, here: Place, clips: tuple[Clip, ...], nested: int | None
+    ) -> Figure | None:
+        """Figure of a shape; one copied by `use` (nested is given) has clip paths of its own."""
+        more = () if nested is None else self.of(node, here, nested + 1)
+        hidden = here.style.get("visibility", "visible").strip() in ("hidden", "collapse")
+        if more is None or hidden:
+            return None
+        figure = self._walker.figure(node, here, rule="clip-rule")
+        return None if figure is None else replace(figure, clips=clips + more)
 
 
 def _ancestors(node: Node) -> list[Node]:
@@ -180,7 +190,7 @@ def _bounds(figures: list[Figure], matrix: Affine) -> tuple[float, float, float,
     low, high = np.full(2, np.inf), np.full(2, -np.inf)
     for figure in figures:
         local = figure.curves.transformed(compose(inverse, figure.matrix))
-        points, _ = flatten(local.rows, 1.0 / max(greatest_scale(matrix), 1e-300))
+        points, _ = flatten(local.rows, 1.0 / max(greatest_scale(matrix), TINY))
         points = np.concatenate([points, local.rows[:, 7:9]])
         low, high = np.minimum(low, points.min(axis=0)), np.maximum(high, points.max(axis=0))
     if (high <= low).any():

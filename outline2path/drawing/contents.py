@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 import shapely
 
-from outline2path.drawing.regions import polylines
+from outline2path.drawing.lines import polylines
 
 if TYPE_CHECKING:
     from outline2path.drawing.figures import Element

@@ -42,7 +42,7 @@ def dashes_of(edges: Pieces, stroke: Stroke, *, closed: bool) -> list[Pieces]:
     --------
     >>> from outline2path.drawing.figures import Stroke
     >>> from outline2path.drawing.pathdata import parse_path
-    >>> from outline2path.drawing.pieces import pieces_of
+    >>> from outline2path.drawing.tracing import pieces_of
     >>> line = pieces_of(parse_path("M0 0H10")[0].rows, 1.0, 0.01)
     >>> [d.length for d in dashes_of(line, Stroke(dashes=(4.0, 3.0)), closed=False)]
     [4.0, 3.0]

@@ -18,19 +18,22 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.drawing.fillrule import filled_area
+from outline2path.drawing.fillrule import EMPTY, filled_area
 from outline2path.drawing.joining import Joined, join_lines
+from outline2path.drawing.lines import polylines
 from outline2path.drawing.regions import (
+    clip_areas,
     figure_areas,
-    polylines,
-    stroke_areas,
+    polygons_of,
     together,
     visible_dark,
 )
-from outline2path.drawing.transforms import greatest_scale
+from outline2path.drawing.strokes import stroke_area
+from outline2path.drawing.transforms import Affine, compose, greatest_scale
+from outline2path.tolerance import SAME_MM
 
 if TYPE_CHECKING:
-    from outline2path.drawing.figures import Figure
+    from outline2path.drawing.figures import Figure, Stroke
     from outline2path.drawing.outline import Outline
     from outline2path.drawing.source import Strokes
 
@@ -77,7 +80,11 @@ def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
     areas, unsound = figure_areas(figures, matrix, tolerance_mm)
     lights = [f.light for f in figures]
     if strokes == "outline":
-        covered = stroke_areas(figures, matrix, tolerance_mm)
+        covered = [
+            EMPTY if f.stroke is None else _line_area(f, f.stroke, matrix, tolerance_mm)
+            for f in figures
+        ]
+        covered = clip_areas(covered, figures, matrix, tolerance_mm)
         areas = [together(pair) for pair in zip(areas, covered, strict=True)]
     region = visible_dark(areas, lights) if paint == "visible" else together(areas)
     joined = _NOTHING
@@ -112,9 +119,23 @@ def _moved(solid: shapely.MultiPolygon, matrix: tuple[float, ...]) -> shapely.Mu
     return shapely.orient_polygons(moved)
 
 
+def _line_area(figure: Figure, stroke: Stroke, matrix: Affine, tolerance: float) -> Any:
+    """Area of a figure's line, made where the line has its width and then moved."""
+    curves, total = figure.curves, compose(matrix, figure.matrix)
+    if stroke.fixed_width:
+        curves, total = curves.transformed(figure.matrix), matrix
+    scale = greatest_scale(total)
+    if scale == 0:
+        return EMPTY
+    a, b, c, d, e, f = total
+    area = stroke_area(curves, stroke, tolerance / scale)
+    turn, move = np.array([[a, b], [c, d]]), np.array([e, f])
+    return polygons_of(shapely.transform(area, lambda p: p @ turn + move))
+
+
 def _centre_lines(
     figures: tuple[Figure, ...],
-    matrix: tuple[float, float, float, float, float, float],
+    matrix: Affine,
     tolerance: float,
     reach: float,
 ) -> Joined:
@@ -135,6 +156,6 @@ def _once(rings: tuple[Floats, ...]) -> list[Floats]:
     if not sound:
         return []
     polygons = shapely.normalize([shapely.Polygon(r) for r in sound])
-    keys = shapely.to_wkb(shapely.set_precision(polygons, 1e-6, mode="pointwise"))
+    keys = shapely.to_wkb(shapely.set_precision(polygons, SAME_MM, mode="pointwise"))
     first = {key: k for k, key in reversed(list(enumerate(keys.tolist())))}
     return [sound[k] for k in sorted(first.values())]

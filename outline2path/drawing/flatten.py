@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from outline2path.drawing.curves import ARC, LINE
 from outline2path.errors import DrawingError
-from outline2path.tolerance import PARAMETER_EPSILON
+from outline2path.tolerance import PARAMETER_EPSILON, TINY
 
 __all__ = ["Bends", "flatten"]
 
@@ -28,7 +28,6 @@ _SAMPLES = 12
 _HALVINGS = 40
 _MOST_PIECES = 100_000
 _MOST_POINTS = 4_000_000
-_TINY = float(np.finfo(float).tiny)
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -207,7 +206,7 @@ class Bends:
     def _arc_turns(self, which: Ints) -> list[Floats]:
         """Parameters of the extreme points along x and along y."""
         u, v, sweep = self.control[which, 1], self.control[which, 2], self.sweep[which]
-        size = np.maximum(np.abs(sweep), _TINY)
+        size = np.maximum(np.abs(sweep), TINY)
         found = []
         for x, y in ((u.real, v.real), (u.imag, v.imag)):
             for half in (0.0, np.pi):
@@ -223,7 +222,7 @@ class Bends:
         first, second = self.slopes(owner, low[:, None] + (high - low)[:, None] * share)
         bend = np.sqrt(_across(first, second))
         step = (bend[:, 1:] + bend[:, :-1]) / 2 * ((high - low)[:, None] / _SAMPLES)
-        step += PARAMETER_EPSILON * step.sum(axis=1, keepdims=True) + _TINY
+        step += PARAMETER_EPSILON * step.sum(axis=1, keepdims=True) + TINY
         total = np.concatenate([np.zeros((len(step), 1)), np.cumsum(step, axis=1)], axis=1)
         wanted = np.ceil(total[:, -1] / np.sqrt(8 * tolerance) - PARAMETER_EPSILON)
         pieces = np.clip(wanted, 1, _MOST_PIECES).astype(np.int64)
@@ -261,7 +260,7 @@ class Bends:
             along = v * np.cos(middle) - u * np.sin(middle)
             area = np.abs((np.conj(out) * along).imag)
             rise = 2 * np.sin(self.sweep[o] * half / 2) ** 2
-            bound[k] = rise * area / np.maximum(np.abs(along), _TINY)
+            bound[k] = rise * area / np.maximum(np.abs(along), TINY)
         return np.asarray(bound)
 
 
@@ -269,13 +268,13 @@ def _across(first: Complexes, second: Complexes) -> Floats:
     """Part of the second derivative that stands off the curve."""
     speed, whole = np.abs(first), np.abs(second)
     cross = np.abs((np.conj(first) * second).imag)
-    part = np.divide(cross, speed, out=whole.copy(), where=speed > _TINY)
+    part = np.divide(cross, speed, out=whole.copy(), where=speed > TINY)
     return np.asarray(np.minimum(part, whole))
 
 
 def _to_chord(point: Complexes, p: Complexes, q: Complexes) -> Floats:
     """Distance from points to the straight pieces p q."""
     chord, away = q - p, point - p
-    square = np.maximum(chord.real**2 + chord.imag**2, _TINY)
+    square = np.maximum(chord.real**2 + chord.imag**2, TINY)
     share = np.clip((np.conj(chord) * away).real / square, 0.0, 1.0)
     return np.asarray(np.abs(away - share * chord))

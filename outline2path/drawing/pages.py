@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from outline2path.drawing.clipping import page_clip
-from outline2path.drawing.regions import curve_bounds, hull_bounds
+from outline2path.drawing.lines import curve_bounds, hull_bounds
 from outline2path.tolerance import PARAMETER_EPSILON
 
 if TYPE_CHECKING:

@@ -35,7 +35,7 @@ _MOST_DASHES = 1000
 
 
 def painted(
-    node: Node, style: Properties, key: str, by_id: Mapping[str, Node], notes: Notes
+    node: Node, style: Properties, key: str, by_id: Mapping[str, Node], *, notes: Notes
 ) -> Paint:
     """Return the paint of a shape's `fill` or `stroke`, its opacity included."""
     text = style.get(key, "black" if key == "fill" else "none")

@@ -75,7 +75,7 @@ def own_value(node: Node, key: str) -> str | None:
     return node.attrib.get(key)
 
 
-def length_of(node: Node, key: str, along: str, basis: Basis, notes: Notes) -> float | None:
+def length_of(node: Node, key: str, along: str, basis: Basis, *, notes: Notes) -> float | None:
     """Return a length attribute in user units; None where absent, `auto` or not understood."""
     text = own_value(node, key)
     if text is None:

@@ -16,25 +16,21 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.drawing.curves import ARC, transform_rows
 from outline2path.drawing.fillrule import (
     EMPTY,
     area_and_soundness,
     single_areas,
 )
-from outline2path.drawing.flatten import flatten
-from outline2path.drawing.strokes import stroke_area
-from outline2path.drawing.transforms import Affine, compose, greatest_scale
+from outline2path.drawing.lines import polylines
 
 if TYPE_CHECKING:
-    from outline2path.drawing.figures import Clip, Figure, Stroke
+    from outline2path.drawing.figures import Clip, Figure
+    from outline2path.drawing.transforms import Affine
 
 __all__ = [
-    "curve_bounds",
+    "clip_areas",
     "figure_areas",
-    "hull_bounds",
-    "polylines",
-    "stroke_areas",
+    "polygons_of",
     "together",
     "visible_dark",
 ]
@@ -61,81 +57,10 @@ class _Clips:
             areas, _ = figure_areas(clip.figures, self.matrix, self.tolerance, clips=self)
             area = together(areas)
             for outer in clip.over:
-                area = _polygons(shapely.intersection(area, self.area(outer)))
+                area = polygons_of(shapely.intersection(area, self.area(outer)))
             shapely.prepare(area)
             self.known[id(clip)] = area
         return area
-
-
-def polylines(
-    figures: Sequence[Figure], matrix: Affine, tolerance: float
-) -> list[list[tuple[Floats, bool]]]:
-    """Return, for each figure, its sub-paths as points (n, 2) and whether each is closed.
-
-    Parameters
-    ----------
-    figures : sequence of Figure
-    matrix : tuple of float
-        From CSS pixels to the unit of the result.
-    tolerance : float
-        Greatest distance between curve and chords, in the unit of the result.
-    """
-    if not figures:
-        return []
-    counts = [len(f.curves.rows) for f in figures]
-    rows = np.concatenate([f.curves.rows for f in figures])
-    matrices = np.array([compose(matrix, f.matrix) for f in figures])
-    rows = transform_rows(rows, np.repeat(matrices, counts, axis=0))
-    points, per_row = flatten(rows, tolerance)
-    ends = np.cumsum(per_row)
-    result: list[list[tuple[Floats, bool]]] = []
-    base = 0
-    for figure, n in zip(figures, counts, strict=True):
-        firsts = figure.curves.firsts.tolist()
-        lasts = [*firsts[1:], n]
-        parts = []
-        for first, last, closed in zip(firsts, lasts, figure.curves.closed.tolist(), strict=True):
-            a, b = base + first, base + last
-            start = ends[a - 1] if a else 0
-            line = np.concatenate([points[start : ends[b - 1]], rows[b - 1 : b, 7:9]])
-            parts.append((line, closed))
-        result.append(parts)
-        base += n
-    return result
-
-
-def curve_bounds(figures: Sequence[Figure]) -> Floats:
-    """Return least x, least y, greatest x, greatest y of each figure's curves, shape (n, 4).
-
-    In CSS pixels; lines without width, clip paths left out.
-    """
-    found = []
-    for parts in polylines(figures, (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), 1.0):
-        points = np.concatenate([line for line, _ in parts])
-        found.append(np.concatenate([points.min(axis=0), points.max(axis=0)]))
-    return np.array(found).reshape(-1, 4)
-
-
-def hull_bounds(figures: Sequence[Figure]) -> Floats:
-    """Return bounds, shape (n, 4), that each figure's curves cannot leave; see `curve_bounds`."""
-    if not figures:
-        return np.zeros((0, 4))
-    counts = np.array([len(f.curves.rows) for f in figures])
-    rows = np.concatenate([f.curves.rows for f in figures])
-    matrices = np.repeat(np.array([f.matrix for f in figures]), counts, axis=0)
-    rows = transform_rows(rows, matrices)
-    x, y = rows[:, 1:9:2], rows[:, 2:10:2]
-    arcs = rows[:, 0] == ARC
-    if arcs.any():
-        x, y = x.copy(), y.copy()
-        for k, side in enumerate((x, y)):
-            reach = np.abs(rows[arcs, 3 + k]) + np.abs(rows[arcs, 5 + k])
-            centre = rows[arcs, 9 + k]
-            side[arcs] = np.stack([centre - reach, centre + reach, centre, centre], axis=1)
-    first = np.cumsum(counts) - counts
-    low = [np.minimum.reduceat(side.min(axis=1), first) for side in (x, y)]
-    high = [np.maximum.reduceat(side.max(axis=1), first) for side in (x, y)]
-    return np.stack([*low, *high], axis=1)
 
 
 def figure_areas(
@@ -178,40 +103,18 @@ def figure_areas(
     return areas, tuple(unsound)
 
 
-def stroke_areas(figures: Sequence[Figure], matrix: Affine, tolerance: float) -> list[Any]:
-    """Return the clipped area that each figure's line covers, as MultiPolygons.
+def clip_areas(
+    areas: Sequence[Any], figures: Sequence[Figure], matrix: Affine, tolerance: float
+) -> list[Any]:
+    """Return what the clip paths of each figure leave of its area.
 
     Examples
     --------
-    >>> from outline2path.drawing.curves import Curves
-    >>> from outline2path.drawing.figures import Figure, Stroke
-    >>> line = Curves.from_points([[0, 0], [5, 0]], closed=False)
-    >>> figure = Figure(curves=line, fill=None, stroke=Stroke(width=2.0))
-    >>> stroke_areas([figure], (1, 0, 0, 1, 0, 0), 0.01)[0].area
-    10.0
+    >>> clip_areas([], [], (1, 0, 0, 1, 0, 0), 0.01)
+    []
     """
     known = _Clips(matrix, tolerance)
-    areas: list[Any] = []
-    for figure in figures:
-        area: Any = EMPTY
-        if figure.stroke is not None:
-            area = _stroke(figure, figure.stroke, matrix, tolerance)
-        areas.append(_clipped(area, figure.clips, known))
-    return areas
-
-
-def _stroke(figure: Figure, stroke: Stroke, matrix: Affine, tolerance: float) -> Any:
-    """Area of a figure's line, made where the line has its width and then moved."""
-    curves, total = figure.curves, compose(matrix, figure.matrix)
-    if stroke.fixed_width:
-        curves, total = curves.transformed(figure.matrix), matrix
-    scale = greatest_scale(total)
-    if scale == 0:
-        return EMPTY
-    a, b, c, d, e, f = total
-    area = stroke_area(curves, stroke, tolerance / scale)
-    turn, move = np.array([[a, b], [c, d]]), np.array([e, f])
-    return _polygons(shapely.transform(area, lambda p: p @ turn + move))
+    return [_clipped(a, f.clips, known) for a, f in zip(areas, figures, strict=True)]
 
 
 def _clipped(area: Any, clips: Sequence[Clip], known: _Clips) -> Any:
@@ -221,7 +124,7 @@ def _clipped(area: Any, clips: Sequence[Clip], known: _Clips) -> Any:
         if area.is_empty:
             return EMPTY
         if not shapely.covers(over, area):
-            area = _polygons(shapely.intersection(area, over))
+            area = polygons_of(shapely.intersection(area, over))
     return area
 
 
@@ -231,8 +134,8 @@ def together(areas: Sequence[Any]) -> shapely.MultiPolygon:
     if not filled:
         return EMPTY
     if len(filled) == 1:
-        return _polygons(filled[0])
-    return _polygons(shapely.geometrycollections(_united(filled)))
+        return polygons_of(filled[0])
+    return polygons_of(shapely.geometrycollections(_united(filled)))
 
 
 def _united(areas: list[Any]) -> list[Any]:
@@ -286,11 +189,17 @@ def visible_dark(areas: Sequence[Any], light: Sequence[bool]) -> shapely.MultiPo
         layer = together(areas[k:end])
         seen = shapely.difference(seen, layer) if light[k] else together([seen, layer])
         k = end
-    return _polygons(seen)
+    return polygons_of(seen)
 
 
-def _polygons(geometry: Any) -> shapely.MultiPolygon:
-    """Polygons of any geometry, as one MultiPolygon with shells counter-clockwise."""
+def polygons_of(geometry: Any) -> shapely.MultiPolygon:
+    """Return the polygons of any geometry as one MultiPolygon, shells counter-clockwise.
+
+    Examples
+    --------
+    >>> polygons_of(shapely.box(0, 0, 1, 1)).area
+    1.0
+    """
     parts = [
         p
         for p in shapely.get_parts(shapely.get_parts(geometry)).tolist()

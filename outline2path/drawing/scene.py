@@ -17,13 +17,13 @@ import numpy as np
 
 from outline2path.drawing.clipping import ClipReader
 from outline2path.drawing.figures import Element, Figure
+from outline2path.drawing.lines import hull_bounds
 from outline2path.drawing.notes import Notes
 from outline2path.drawing.paint import is_light, opacity_of
 from outline2path.drawing.painting import note_effects, painted, pen_of
 from outline2path.drawing.placing import Place, enter, length_of, own_value
-from outline2path.drawing.regions import hull_bounds
 from outline2path.drawing.shapes import SHAPES, curves_of
-from outline2path.drawing.transforms import compose
+from outline2path.drawing.transforms import IDENTITY, Affine, compose
 from outline2path.drawing.viewport import fit_view, parse_view_box
 from outline2path.errors import DrawingError
 
@@ -252,22 +252,19 @@ class _Walker:
 
     def _viewport(self, node: Node, place: Place) -> list[tuple[Node, Place]]:
         """Contents of an `svg` or `symbol` with its own view."""
-        if node is self.root:
-            inner = self._enter(node, place)
-            return [(c, inner) for c in node.children] if inner else []
-        outer = self._enter(node, place)
-        if outer is None:
-            return []
-        basis, notes = outer.basis, self.notes
+        inner = self._enter(node, place)
+        if inner is not None and node is not self.root:
+            inner = self._view(node, inner, place)
+        return [] if inner is None else [(child, inner) for child in node.children]
+
+    def _view(self, node: Node, outer: Place, place: Place) -> Place | None:
+        """Place inside an inner viewport: moved, clipped and scaled; None where it has no area."""
         wide, high = place.size or (None, None)
-        is_symbol = node.name == "symbol"
-        x = 0.0 if is_symbol else length_of(node, "x", "x", basis, notes) or 0.0
-        y = 0.0 if is_symbol else length_of(node, "y", "y", basis, notes) or 0.0
         w = self._extent(node, "width", wide, place)
         h = self._extent(node, "height", high, place)
         if w <= 0 or h <= 0:
-            return []
-        matrix = compose(outer.matrix, (1.0, 0.0, 0.0, 1.0, x, y))
+            return None
+        matrix = compose(outer.matrix, self._corner(node, outer))
         clips = outer.clips
         if (node.rules or {}).get("overflow", "hidden").strip() not in ("visible", "auto"):
             clips = (*clips, self._clips.rectangle(w, h, matrix))
@@ -275,8 +272,16 @@ class _Walker:
         if box:
             view = fit_view((w, h), box, node.attrib.get("preserveAspectRatio"))
             matrix, w, h = compose(matrix, view), box[2], box[3]
-        inner = replace(outer, matrix=matrix, clips=clips, basis=replace(basis, width=w, height=h))
-        return [(child, inner) for child in node.children]
+        basis = replace(outer.basis, width=w, height=h)
+        return replace(outer, matrix=matrix, clips=clips, basis=basis)
+
+    def _corner(self, node: Node, place: Place) -> Affine:
+        """Move to the x and y that an inner `svg` or a `use` gives; a symbol has none."""
+        if node.name == "symbol":
+            return IDENTITY
+        x = length_of(node, "x", "x", place.basis, notes=self.notes) or 0.0
+        y = length_of(node, "y", "y", place.basis, notes=self.notes) or 0.0
+        return (1.0, 0.0, 0.0, 1.0, x, y)
 
     def _extent(self, node: Node, key: str, given: str | None, place: Place) -> float:
         """Width or height of an inner viewport: from the `use`, from itself, or all there is."""
@@ -284,11 +289,11 @@ class _Walker:
         whole = place.basis.width if along == "x" else place.basis.height
         if given is not None:
             copy = replace_attribute(node, key, given)
-            value = length_of(copy, key, along, place.basis, self.notes)
+            value = length_of(copy, key, along, place.basis, notes=self.notes)
         elif node.name == "symbol":
             value = None
         else:
-            value = length_of(node, key, along, place.basis, self.notes)
+            value = length_of(node, key, along, place.basis, notes=self.notes)
         return whole if value is None else value
 
     def _use(self, node: Node, place: Place) -> list[tuple[Node, Place]]:
@@ -297,11 +302,9 @@ class _Walker:
         inner = self._enter(node, place) if target is not None else None
         if target is None or inner is None:
             return []
-        x = length_of(node, "x", "x", inner.basis, self.notes) or 0.0
-        y = length_of(node, "y", "y", inner.basis, self.notes) or 0.0
         inner = replace(
             inner,
-            matrix=compose(inner.matrix, (1.0, 0.0, 0.0, 1.0, x, y)),
+            matrix=compose(inner.matrix, self._corner(node, inner)),
             uses=(*place.uses, id(target)),
             style={
                 **inner.style,
@@ -342,8 +345,8 @@ class _Walker:
         style = here.style
         if style.get("visibility", "visible").strip() in ("hidden", "collapse"):
             return
-        fill = painted(node, style, "fill", self.by_id, self.notes)
-        stroke = painted(node, style, "stroke", self.by_id, self.notes)
+        fill = painted(node, style, "fill", self.by_id, notes=self.notes)
+        stroke = painted(node, style, "stroke", self.by_id, notes=self.notes)
         pen = pen_of(node, style, here.basis, stroke)
         if not fill.visible and pen is None:
             return
@@ -369,7 +372,7 @@ class _Walker:
         curves, note = curves_of(
             node.name,
             lambda key: self._data(node, key),
-            lambda key, along: length_of(node, key, along, here.basis, self.notes),
+            lambda key, along: length_of(node, key, along, here.basis, notes=self.notes),
             most=self.limits.segments,
         )
         if note:

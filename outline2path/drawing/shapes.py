@@ -95,15 +95,19 @@ def _rect(resolve: Resolve) -> tuple[Curves, str | None]:
         return _EMPTY, f"the size {w:g} x {h:g} is negative; nothing is drawn"
     if w == 0 or h == 0:
         return _EMPTY, None
-    rx, ry = resolve("rx", "x"), resolve("ry", "y")
-    rx = None if rx is not None and rx < 0 else rx
-    ry = None if ry is not None and ry < 0 else ry
-    rx, ry = (ry if rx is None else rx) or 0.0, (rx if ry is None else ry) or 0.0
-    rx, ry = min(rx, w / 2), min(ry, h / 2)
+    rx, ry = _radii(resolve, w, h)
     if rx == 0 or ry == 0:
         corners = [[x, y], [x + w, y], [x + w, y + h], [x, y + h]]
         return Curves.from_points(corners, closed=True), None
     return Curves.from_lists(_rounded(x, y, w, h, rx, ry), [0], [True]), None
+
+
+def _radii(resolve: Resolve, w: float, h: float) -> tuple[float, float]:
+    """Corner radii: a missing or negative one copies the other, none passes half a side."""
+    rx, ry = resolve("rx", "x"), resolve("ry", "y")
+    known = [r for r in (rx, ry) if r is not None and r >= 0] or [0.0]
+    rx, ry = (r if r is not None and r >= 0 else known[0] for r in (rx, ry))
+    return min(rx, w / 2), min(ry, h / 2)
 
 
 def _rounded(x: float, y: float, w: float, h: float, rx: float, ry: float) -> list[Row]:

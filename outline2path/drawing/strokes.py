@@ -22,7 +22,9 @@ from numpy.typing import NDArray
 
 from outline2path.drawing.dashes import dashes_of, too_many_dashes
 from outline2path.drawing.fillrule import EMPTY, filled_area, sound_area
-from outline2path.drawing.pieces import Pieces, left_of, pieces_of, point_piece
+from outline2path.drawing.pieces import Pieces, left_of, point_piece
+from outline2path.drawing.tracing import pieces_of
+from outline2path.tolerance import PARAMETER_EPSILON
 
 if TYPE_CHECKING:
     from outline2path.drawing.curves import Curves
@@ -33,6 +35,8 @@ __all__ = ["stroke_area"]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+_FINEST_STEP = 0.001
+"""Radians between points of a round end or corner, at least."""
 _RUN = 32
 """Pieces taken together where a line's ring crosses itself."""
 
@@ -137,11 +141,13 @@ def _steps(turn: Floats, corner: NDArray[np.bool_], stroke: Stroke, tolerance: f
     """Extra points of each join on the left side: the pivot inside a turn, a fan outside."""
     half = stroke.width / 2
     widest = 2 * math.acos(max(1 - tolerance / half, -1.0)) if tolerance < 2 * half else math.pi
-    fan = np.ceil(np.abs(turn) / max(widest, 1e-3) - 1e-9).astype(np.int64) - 1
+    fan = (
+        np.ceil(np.abs(turn) / max(widest, _FINEST_STEP) - PARAMETER_EPSILON).astype(np.int64) - 1
+    )
     outer = turn < 0
     steps = np.where(outer, np.maximum(fan, 0), (turn > 0).astype(np.int64))
     if stroke.join != "round":
-        ratio = 1 / np.maximum(np.cos(turn / 2), 1e-9)
+        ratio = 1 / np.maximum(np.cos(turn / 2), PARAMETER_EPSILON)
         tip = (stroke.join == "miter") & (ratio <= stroke.miter_limit)
         steps = np.where(corner & outer, tip.astype(np.int64), steps)
     return np.asarray(steps, dtype=np.int64)
@@ -174,7 +180,7 @@ def _cap(end: Floats, direction: Floats, half: float, cap: str, tolerance: float
 def _fan(radius: float, angle: float, tolerance: float) -> int:
     """Return the number of chords for an arc within the tolerance."""
     widest = 2 * math.acos(max(1 - tolerance / radius, -1.0))
-    return max(2, math.ceil(angle / max(widest, 1e-3)))
+    return max(2, math.ceil(angle / max(widest, _FINEST_STEP)))
 
 
 def _dot(at: Floats, stroke: Stroke, tolerance: float) -> list[Any]:

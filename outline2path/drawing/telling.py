@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 
 from outline2path.drawing.dashes import too_many_dashes
 from outline2path.drawing.fillrule import filled_area
-from outline2path.drawing.regions import polylines
+from outline2path.drawing.lines import polylines
 from outline2path.errors import DrawingError
+from outline2path.tolerance import SAME_MM
 
 if TYPE_CHECKING:
     from outline2path.drawing.drawn import Drawn
@@ -185,7 +186,7 @@ def _tell_doubles(figure: Figure, rings: list[NDArray[np.float64]], notes: Notes
     if len(rings) < 2:
         return
     polygons = shapely.normalize([shapely.Polygon(r) for r in rings])
-    keys = shapely.to_wkb(shapely.set_precision(polygons, 1e-6, mode="pointwise")).tolist()
+    keys = shapely.to_wkb(shapely.set_precision(polygons, SAME_MM, mode="pointwise")).tolist()
     if len(set(keys)) < len(keys):
         notes.add(
             "ring-twice",

@@ -23,6 +23,7 @@ IDENTITY: Affine = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 _CALL = re.compile(r"\s*,?\s*([a-zA-Z]{1,10})\s*\(([^()]{0,1000})\)")
 _SEPARATOR = re.compile(r"\s*,\s*|\s+|(?<=[0-9.a-zA-Z%])(?=[+-])(?<![eE])")
 _ANGLE = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(deg|rad|grad|turn)?")
+_FACTOR = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(%)?")
 _DEGREES = {None: 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 _COUNTS = {
     "matrix": (6,),
@@ -142,15 +143,22 @@ def _one(name: str, arguments: str, basis: Basis) -> Affine | None:
 
 def _argument(name: str, k: int, word: str, basis: Basis) -> float | None:
     if name.startswith("skew") or (name == "rotate" and k == 0):
-        match = _ANGLE.fullmatch(word)
-        return math.radians(float(match[1]) * _DEGREES[match[2]]) if match else None
-    along = "y" if k == 1 or name == "translatey" else "x"
+        return _angle(word)
     if name.startswith("scale") or (name == "matrix" and k < 4):
-        factor = _ANGLE.fullmatch(word)
-        if factor and not factor[2]:
-            return float(factor[1])
-        return float(word[:-1]) / 100 if re.fullmatch(r"[+-]?[\d.]+%", word) else None
-    return to_user_units(word, along, basis)
+        return _factor(word)
+    return to_user_units(word, "y" if k == 1 or name == "translatey" else "x", basis)
+
+
+def _angle(word: str) -> float | None:
+    """Radians of an angle; plain numbers are degrees."""
+    match = _ANGLE.fullmatch(word)
+    return math.radians(float(match[1]) * _DEGREES[match[2]]) if match else None
+
+
+def _factor(word: str) -> float | None:
+    """Read a plain number or a percentage."""
+    match = _FACTOR.fullmatch(word)
+    return float(match[1]) / (100 if match[2] else 1) if match else None
 
 
 def _matrix(name: str, v: list[float]) -> Affine:

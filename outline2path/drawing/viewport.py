@@ -117,12 +117,7 @@ def page_of(attrib: dict[str, str], *, basis: Basis) -> Page:
     height, h_unit = _side(attrib.get("height"), "y", box[3] if box else None, basis)
     by = _how(w_unit or h_unit, box is not None)
     if box:
-        if width is None and height is None:
-            width, height = box[2], box[3]
-        elif width is None and height is not None:
-            width = height * box[2] / box[3]
-        elif height is None and width is not None:
-            height = width * box[3] / box[2]
+        width, height = _by_aspect(width, height, box)
     matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
     if box and width and height:
         matrix = fit_view((width, height), box, attrib.get("preserveAspectRatio"))
@@ -130,6 +125,19 @@ def page_of(attrib: dict[str, str], *, basis: Basis) -> Page:
     return Page(
         width=width, height=height, view_box=box, matrix=matrix, sized_by=by, physical=physical
     )
+
+
+def _by_aspect(
+    width: float | None, height: float | None, box: Box
+) -> tuple[float | None, float | None]:
+    """Take a missing side from the shape of the viewBox, both from its size."""
+    if width is None and height is None:
+        return box[2], box[3]
+    if width is None and height is not None:
+        return height * box[2] / box[3], height
+    if height is None and width is not None:
+        return width, width * box[3] / box[2]
+    return width, height
 
 
 def _side(

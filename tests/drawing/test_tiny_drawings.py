@@ -40,10 +40,10 @@ SHAPES = [
 ]
 
 
-def equal_to_the_renderer(body: str, **options: object) -> None:
+def equal_to_the_renderer(body: str, *, width: int = PIXELS, **options: object) -> None:
     """No pixel of the outline may be off by half, nor the edges as a whole."""
     style = None if options else FILLS_ONLY
-    difference = compare(page(body), read_or_none(body, **options), width=PIXELS, style=style)
+    difference = compare(page(body), read_or_none(body, **options), width=width, style=style)
     assert difference.wrong == 0
     assert difference.blur < BLUR
 
@@ -55,7 +55,7 @@ def test_a_tiny_drawing_fills_what_a_renderer_fills(body):
 
 @pytest.mark.parametrize("body", table("tiny_strokes.txt"))
 def test_a_tiny_line_covers_what_a_renderer_covers(body):
-    equal_to_the_renderer(body, strokes="outline", outside_page="keep")
+    equal_to_the_renderer(body, width=2 * PIXELS, strokes="outline", outside_page="keep")
 
 
 @pytest.mark.parametrize(("shape", "transform"), list(itertools.product(SHAPES, TRANSFORMS)))
