@@ -43,7 +43,7 @@ _IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 _FLIP: Matrix = (1.0, 0.0, 0.0, -1.0, 0.0, 0.0)
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Outline:
     """Regions in mm, y up.
 
@@ -338,6 +338,11 @@ class Outline:
     def draw(self, *, ax: Any = None) -> Any:
         """Draw the outline with matplotlib; see `outline2path.picture`."""
         return later("draw_outline", self, ax=ax)
+
+    def __repr__(self) -> str:
+        (width, height), parts = self.size_mm, self.region.geoms
+        holes = sum(len(part.interiors) for part in parts)
+        return f"Outline({width:.2f} x {height:.2f} mm, regions={len(parts)}, holes={holes})"
 
     def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
         shown: tuple[bytes, dict[str, int]] = later("for_notebook", later("outline_png", self))
