@@ -16,6 +16,8 @@ from PIL import Image
 
 from outline2path.drawing.outline import Outline
 
+_FINE = 1e-5
+"""Curves are flattened to this share of the page, far below any pixel of these pictures."""
 FILLS_ONLY = "*{stroke:none !important}"
 
 
