@@ -5,7 +5,13 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from outline2path.cli.drawing import check_outputs, sized_drawing, tell_findings, write_report
+from outline2path.cli.drawing import (
+    check_outputs,
+    save_picture,
+    sized_drawing,
+    tell_findings,
+    write_report,
+)
 from outline2path.files import together
 
 if TYPE_CHECKING:
@@ -27,7 +33,7 @@ def run(args: argparse.Namespace) -> int:
     check = checked(args)
     with together() as beside:
         if args.picture:
-            check.save_picture(beside(args.picture))
+            save_picture(check, beside(args.picture))
         write_report(check.report(), args.report, beside)
     if args.report != "-":
         print(check.summary())

@@ -5,7 +5,13 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from outline2path.cli.drawing import check_outputs, sized_drawing, tell_findings, write_report
+from outline2path.cli.drawing import (
+    check_outputs,
+    save_picture,
+    sized_drawing,
+    tell_findings,
+    write_report,
+)
 from outline2path.files import together
 
 if TYPE_CHECKING:
@@ -25,7 +31,7 @@ def run(args: argparse.Namespace) -> int:
     sound = plan.is_sound
     with together() as beside:
         if args.picture:
-            plan.save_picture(beside(args.picture))
+            save_picture(plan, beside(args.picture))
         write_report(plan.report(), args.report, beside)
         if sound or args.force:
             plan.write(beside(args.output), force=args.force)

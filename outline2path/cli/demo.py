@@ -6,6 +6,7 @@ import argparse
 import json
 from pathlib import Path
 
+from outline2path.cli.drawing import save_picture
 from outline2path.errors import OutputError
 from outline2path.files import write_whole
 
@@ -31,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
         plan = job.profile(outline, Cutter(CUTTER_MM, flutes=1), tabs=TABS).plan()
         stem = folder / art.stem
         plan.write(stem.with_suffix(".nc"), force=True)
-        plan.save_picture(stem.with_suffix(".png"))
+        save_picture(plan, stem.with_suffix(".png"))
         write_whole(stem.with_suffix(".json"), json.dumps(plan.report(), indent=2) + "\n")
         print(f"{plan.proof.verdict}  {stem.with_suffix('.nc')}  {plan!r}", flush=True)
         sound &= plan.is_sound

@@ -16,8 +16,10 @@ from outline2path.files import check_writable, write_whole
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
     from outline2path.findings import Finding
+    from outline2path.job.check import Check
+    from outline2path.job.plan import Plan
 
-__all__ = ["check_outputs", "sized_drawing", "tell_findings", "write_report"]
+__all__ = ["check_outputs", "save_picture", "sized_drawing", "tell_findings", "write_report"]
 
 _MOST_TOLD = 12
 
@@ -104,6 +106,14 @@ def write_report(
         sys.stdout.write(text)
     else:
         write_whole(beside(name), text.encode("utf-8", "backslashreplace"))
+
+
+def save_picture(made: Plan | Check, path: str | Path) -> None:
+    """Draw a plan or a check into a file; what the plotting library logs stays unsaid."""
+    import logging
+
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
+    made.save_picture(path)
 
 
 def tell_findings(findings: Iterable[Finding]) -> None:

@@ -2,12 +2,13 @@
 
 Nothing heavier than argparse is loaded before a subcommand runs, so help is instant.
 Exit codes: 0 done, 1 refused because of an error finding, 2 unusable input or arguments,
-3 a bug in outline2path, 130 stopped from the keyboard.
+3 a bug in outline2path, 130 stopped from the keyboard, 143 told to end.
 """
 
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
@@ -18,6 +19,9 @@ from outline2path.cli.options import build_parser
 from outline2path.errors import OutlinePathError
 
 __all__ = ["main"]
+
+_SIGNALLED = 128
+"""Exit codes above this name the signal that ended the run, as shells have it."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -34,6 +38,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     2
     """
     _open_outputs()
+    _end_in_order()
     try:
         args = build_parser().parse_args(argv)
         code: int = import_module(f"outline2path.cli.{args.command}").run(args)
@@ -44,9 +49,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     except OutlinePathError as error:
         _say(f"outline2path: {error}")
         return error.exit_code
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stop:
         _say("outline2path: stopped; nothing was written")
-        return 130
+        return _SIGNALLED + (stop.args[0] if stop.args else signal.SIGINT)
     except BrokenPipeError:  # whoever read our output has had enough
         _drop_output()
         return 0
@@ -66,6 +71,18 @@ def main(argv: Sequence[str] | None = None) -> int:
             "Set OUTLINE2PATH_TRACEBACK=1 to see where, and please report it."
         )
         return 3
+
+
+def _end_in_order() -> None:
+    """When asked to end, as when a window closes or a machine stops, tidy up as for Ctrl-C."""
+
+    def stop(number: int, _frame: object) -> None:
+        raise KeyboardInterrupt(number)
+
+    with suppress(ValueError):  # another thread than the main one has no say in this
+        for name in ("SIGTERM", "SIGHUP"):
+            if hasattr(signal, name):
+                signal.signal(getattr(signal, name), stop)
 
 
 def _open_outputs() -> None:

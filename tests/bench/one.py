@@ -37,6 +37,7 @@ WAYS: tuple[dict[str, Any], ...] = (
     {"side": "on"},
     {"allowance": 0.1, "tabs": 5},
 )
+"""One way in eight follows the line itself, where features below the tolerance have no width."""
 
 
 @dataclass
@@ -61,7 +62,9 @@ class Outcome:
 
     @property
     def gouges(self) -> bool:
-        return self.gouge_mm is not None and self.gouge_mm > GOUGE_LIMIT_MM
+        """Above a micrometre; above T where the cut follows the line itself."""
+        limit = T if "side=on" in self.case else GOUGE_LIMIT_MM
+        return self.gouge_mm is not None and self.gouge_mm > limit
 
     @property
     def leaves(self) -> bool:
@@ -81,7 +84,7 @@ def case_of(name: str, turn: int) -> tuple[float, float, dict[str, Any]]:
 
 def tried(set_name: str, path: str, turn: int) -> dict[str, Any]:
     """Take one drawing through one case; return the outcome as a dict."""
-    size, cutter, way = case_of(Path(path).stem, turn)
+    size, cutter, way = case_of(f"{set_name}/{Path(path).stem}", turn)
     words = " ".join(f"{k}={v}" for k, v in way.items())
     outcome = Outcome(set_name, Path(path).stem, f"{size:g} mm, cutter {cutter:g}, {words}")
     try:
