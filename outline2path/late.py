@@ -16,7 +16,7 @@ __all__ = ["later"]
 _ROOMS = {
     "narrow_spots": "outline2path.reach.spots",
     "thin_walls": "outline2path.reach.walls",
-    "for_notebook": "outline2path.picture.show",
+    "for_notebook": "outline2path.picture.dots",
     "outline_png": "outline2path.picture.show",
     "reach_png": "outline2path.picture.show",
     "plan_png": "outline2path.picture.show",

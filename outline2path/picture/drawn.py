@@ -64,7 +64,7 @@ class Drawn:
         )
 
     def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
-        from outline2path.picture.show import DENSE, SCREEN_DPI, for_notebook, picture
+        from outline2path.picture.dots import DENSE, SCREEN_DPI, for_notebook, picture
 
         return for_notebook(picture(self, dpi=SCREEN_DPI * DENSE))
 

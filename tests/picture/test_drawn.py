@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from outline2path.picture.dots import png_size
 from outline2path.picture.plan_view import draw_outline, draw_plan
-from outline2path.picture.show import png_size
 from tests.picture.stand_ins import findings_at, leaf, outline, plan_of_leaf
 
 

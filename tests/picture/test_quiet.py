@@ -10,8 +10,9 @@ import matplotlib
 import pytest
 
 import outline2path.picture
+from outline2path.picture.dots import picture
 from outline2path.picture.plan_view import draw_plan, draw_reach
-from outline2path.picture.show import outline_png, picture
+from outline2path.picture.show import outline_png
 from tests.picture.stand_ins import leaf, outline, plan_of_leaf
 
 MODULES = [m.name for m in pkgutil.iter_modules(outline2path.picture.__path__)]

@@ -11,8 +11,8 @@ import shapely
 from matplotlib.image import imread
 
 from outline2path.operations.cut import Tab
+from outline2path.picture.dots import picture
 from outline2path.picture.plan_view import draw_plan
-from outline2path.picture.show import picture
 from tests.picture.stand_ins import outline, profile_path
 from tests.picture.vision import MACHADO, lab, seen
 

@@ -9,16 +9,9 @@ import pytest
 from matplotlib.image import imread
 
 from outline2path.errors import OutputError, SettingError
+from outline2path.picture.dots import for_notebook, picture, png_size
 from outline2path.picture.plan_view import draw_outline
-from outline2path.picture.show import (
-    for_notebook,
-    outline_png,
-    picture,
-    plan_png,
-    png_size,
-    reach_png,
-    save_plan,
-)
+from outline2path.picture.show import outline_png, plan_png, reach_png, save_plan
 from tests.picture.stand_ins import leaf, outline, plan_of_leaf
 
 
