@@ -201,7 +201,10 @@ def _by_faces(rings: list[Floats], rule: str) -> shapely.MultiPolygon:
     xy = shapely.get_coordinates(shapely.point_on_surface(faces))
     winding = winding_numbers(edges, xy, weight)
     keep = (winding % 2 == 1) if rule == "evenodd" else (winding != 0)
-    area = shapely.coverage_union_all(faces[keep])
+    try:
+        area = shapely.coverage_union_all(faces[keep])
+    except shapely.errors.GEOSException:  # faces so thin that rounding made them overlap
+        area = shapely.union_all(faces[keep])
     parts = [p for p in shapely.get_parts(area).tolist() if p.geom_type == "Polygon"]
     return shapely.orient_polygons(shapely.MultiPolygon(parts))
 

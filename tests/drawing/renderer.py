@@ -18,6 +18,8 @@ from outline2path.drawing.outline import Outline
 
 _FINE = 1e-5
 """Curves are flattened to this share of the page, far below any pixel of these pictures."""
+_GREY = 0.05
+"""Neighbouring shapes painted one by one leave seams of a few grey levels."""
 FILLS_ONLY = "*{stroke:none !important}"
 
 
@@ -26,12 +28,14 @@ class Difference:
     """How far two pictures of the same page disagree.
 
     `wrong` counts pixels whose coverage differs by more than half, edges included;
+    `astray` counts pixels that differ at all although no edge of the outline is beside them;
     `share` is the sum of all differences over the sum of the coverage;
     `blur` is the sum of all differences over the number of pixels on an edge: what the edges
     differ by on average.
     """
 
     wrong: int
+    astray: int
     share: float
     blur: float
     covered: float
@@ -62,6 +66,14 @@ def outline_svg(outline: Outline) -> str:
     )
 
 
+def beside_an_edge(cover: np.ndarray) -> np.ndarray:
+    """Pixels whose own neighbourhood of three by three is neither all empty nor all filled."""
+    padded = np.pad(cover, 1, mode="edge")
+    rows, columns = cover.shape
+    around = [padded[r : r + rows, c : c + columns] for r in range(3) for c in range(3)]
+    return np.min(around, axis=0) != np.max(around, axis=0)
+
+
 def compare(
     svg: str, outline: Outline | None, *, width: int = 1024, style: str | None = FILLS_ONLY
 ) -> Difference:
@@ -69,9 +81,10 @@ def compare(
     drawn = coverage(svg, width, style=style)
     ours = np.zeros_like(drawn) if outline is None else coverage(outline_svg(outline), width)
     if ours.shape != drawn.shape:
-        return Difference(ours.size, 1.0, 1.0, float(drawn.mean()))
+        return Difference(ours.size, ours.size, 1.0, 1.0, float(drawn.mean()))
     off = np.abs(ours - drawn)
     edge = max(int(((drawn > 0) & (drawn < 1)).sum()), width)
     total, wrong = float(off.sum()), int((off > 0.5).sum())
     share = total / max(float(drawn.sum()), 1.0)
-    return Difference(wrong, share, total / edge, float(drawn.mean()))
+    astray = int(((off > _GREY) & ~beside_an_edge(ours)).sum())
+    return Difference(wrong, astray, share, total / edge, float(drawn.mean()))

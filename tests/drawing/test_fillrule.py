@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from outline2path.drawing.fillrule import area_and_soundness, filled_area, winding_numbers
+from outline2path.drawing.outline import Outline
 from outline2path.errors import DrawingError
 from tests.strategies import numbers, polygons
 
@@ -93,6 +94,15 @@ def test_any_scribble_gives_valid_area_with_the_winding_it_should_have(points):
     inside = shapely.contains_xy(area, *grid.T)
     near = shapely.distance(shapely.LineString(closed), shapely.points(grid)) < 1e-6
     assert (inside == (winding != 0))[~near].all()
+
+
+def test_a_sliver_thinner_than_rounding_is_no_reason_to_fail():
+    """Two arcs of one circle, there and back: faces so thin that rounding makes them overlap."""
+    sliver = Outline.from_path(
+        "M36 8a28 28 0 0 1 4.69 .4 28 28 0 0 0-4.69-.4z m-.1-.1a28 28 0 0 0-20 48V60h40z"
+    )
+    assert sliver.region.is_valid
+    assert sliver.region.area > 100
 
 
 def test_a_tangle_is_refused_at_once():
