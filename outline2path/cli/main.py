@@ -46,23 +46,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return code
     except SystemExit as stop:  # argparse has had its say
         return stop.code if isinstance(stop.code, int) else 2
-    except OutlinePathError as error:
-        _say(f"outline2path: {error}")
-        return error.exit_code
-    except KeyboardInterrupt as stop:
-        _say("outline2path: stopped; nothing was written")
-        return _SIGNALLED + (stop.args[0] if stop.args else signal.SIGINT)
-    except BrokenPipeError:  # whoever read our output has had enough
-        _drop_output()
-        return 0
-    except MemoryError:
-        _say("outline2path: there is not enough memory for this; simplify the drawing")
-        return 2
-    except OSError as fault:  # a full disk behind standard output, say
-        _drop_output()
-        name = f" {fault.filename}" if fault.filename else ""
-        _say(f"outline2path: the system refused{name}: {fault.strerror or fault}")
-        return 2
+    except (OutlinePathError, KeyboardInterrupt, MemoryError, OSError) as known:
+        return _told(known)
     except Exception as bug:
         if os.environ.get("OUTLINE2PATH_TRACEBACK"):
             raise
@@ -71,6 +56,26 @@ def main(argv: Sequence[str] | None = None) -> int:
             "Set OUTLINE2PATH_TRACEBACK=1 to see where, and please report it."
         )
         return 3
+
+
+def _told(fault: BaseException) -> int:
+    """Say in a line what kept the run from ending well, and return its exit code."""
+    if isinstance(fault, OutlinePathError):
+        _say(f"outline2path: {fault}")
+        return fault.exit_code
+    if isinstance(fault, KeyboardInterrupt):
+        _say("outline2path: stopped; nothing was written")
+        return _SIGNALLED + (fault.args[0] if fault.args else signal.SIGINT)
+    if isinstance(fault, MemoryError):
+        _say("outline2path: there is not enough memory for this; simplify the drawing")
+        return 2
+    _drop_output()
+    if isinstance(fault, BrokenPipeError):  # whoever read our output has had enough
+        return 0
+    name = getattr(fault, "filename", None)  # a full disk behind standard output, say
+    reason = getattr(fault, "strerror", None) or fault
+    _say(f"outline2path: the system refused{f' {name}' if name else ''}: {reason}")
+    return 2
 
 
 def _end_in_order() -> None:
