@@ -90,7 +90,9 @@ def _size(parser: argparse.ArgumentParser) -> None:
     read.add_argument(
         "--select", metavar="WHAT", help='only these shapes: "#heron", "layer=Cut, fill=red"'
     )
-    read.add_argument("--strokes", choices=("ignore", "outline", "centreline"), help="lines mean")
+    read.add_argument(
+        "--strokes", choices=("ignore", "outline", "centreline"), help="what lines mean"
+    )
     read.add_argument(
         "--paint", choices=("union", "visible"), default="union", help="all paint, or what shows"
     )
@@ -118,20 +120,52 @@ def _outputs(parser: argparse.ArgumentParser) -> None:
 
 def _cutting(parser: argparse.ArgumentParser) -> None:
     """Add what `cut` and `prove` share: how the part is to be cut."""
-    parser.add_argument("--cutter", type=_LENGTH, required=True, metavar="D", help="diameter")
-    parser.add_argument("--flutes", type=int, default=2, metavar="N")
-    parser.add_argument("--thickness", type=_LENGTH, required=True, metavar="H", help="of stock")
-    parser.add_argument("--material", default="plywood", metavar="NAME")
+    parser.add_argument(
+        "--cutter", type=_LENGTH, required=True, metavar="D", help="cutting diameter"
+    )
+    parser.add_argument("--flutes", type=int, default=2, metavar="N", help="cutting edges (2)")
+    parser.add_argument(
+        "--thickness", type=_LENGTH, required=True, metavar="H", help="of the stock, as measured"
+    )
+    parser.add_argument("--material", default="plywood", metavar="NAME", help="(plywood)")
     parser.add_argument("--side", choices=("outside", "inside", "on"), default="outside")
-    parser.add_argument("--allowance", type=_LENGTH, default=0.0, metavar="A", help="(0mm)")
+    parser.add_argument(
+        "--allowance",
+        type=_LENGTH,
+        default=0.0,
+        metavar="A",
+        help="left on the part for good (0mm)",
+    )
     depth = parser.add_argument_group("depth")
-    depth.add_argument("--depth-per-pass", type=_LENGTH, default=1.5, metavar="P", help="(1.5mm)")
-    depth.add_argument("--through", type=_LENGTH, default=0.3, metavar="T", help="below (0.3mm)")
-    depth.add_argument("--finish-allowance", type=_LENGTH, default=0.0, metavar="A", help="(0mm)")
+    depth.add_argument(
+        "--depth-per-pass",
+        type=_LENGTH,
+        default=1.5,
+        metavar="P",
+        help="most that one pass takes (1.5mm)",
+    )
+    depth.add_argument(
+        "--through", type=_LENGTH, default=0.3, metavar="T", help="below the stock (0.3mm)"
+    )
+    depth.add_argument(
+        "--finish-allowance",
+        type=_LENGTH,
+        default=0.0,
+        metavar="A",
+        help="left for a last, fine pass (0mm)",
+    )
     hold = parser.add_argument_group("holding the part")
     hold.add_argument("--tabs", type=int, default=0, metavar="N", help="tabs on each edge (0)")
-    hold.add_argument("--tab-length", type=_LENGTH, default=6.0, metavar="L", help="(6mm)")
-    hold.add_argument("--tab-height", type=_LENGTH, default=1.5, metavar="H", help="(1.5mm)")
+    hold.add_argument(
+        "--tab-length", type=_LENGTH, default=6.0, metavar="L", help="along the edge (6mm)"
+    )
+    hold.add_argument(
+        "--tab-height",
+        type=_LENGTH,
+        default=1.5,
+        metavar="H",
+        help="above the stock's bottom (1.5mm)",
+    )
     way = parser.add_argument_group("way of cutting")
     way.add_argument("--lead", choices=("arc", "line", "none"), default="arc")
     way.add_argument("--entry", choices=("plunge", "ramp", "helix"), default="plunge")
@@ -139,7 +173,13 @@ def _cutting(parser: argparse.ArgumentParser) -> None:
     way.add_argument("--feed", type=_FEED, metavar="F", help="feed, mm/min or with unit: 72in/min")
     way.add_argument("--plunge", type=_FEED, metavar="F", help="feed straight down")
     way.add_argument("--speed", type=_SPEED, metavar="RPM", help="spindle speed")
-    way.add_argument("--clearance", type=_LENGTH, default=5.0, metavar="Z", help="above (5mm)")
+    way.add_argument(
+        "--clearance",
+        type=_LENGTH,
+        default=5.0,
+        metavar="Z",
+        help="of rapids above the stock (5mm)",
+    )
     program = parser.add_argument_group("program")
     program.add_argument("--units", choices=("mm", "in"), default="mm")
     program.add_argument(
@@ -165,8 +205,10 @@ def _check(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--jobs", type=int, default=1, metavar="N", help="processes for many (1)")
     _size(parser)
     _outputs(parser)
-    parser.add_argument("--cutter", type=_LENGTH, required=True, metavar="D", help="diameter")
-    parser.add_argument("--flutes", type=int, default=2, metavar="N")
+    parser.add_argument(
+        "--cutter", type=_LENGTH, required=True, metavar="D", help="cutting diameter"
+    )
+    parser.add_argument("--flutes", type=int, default=2, metavar="N", help="cutting edges (2)")
     parser.add_argument("--side", choices=("outside", "inside", "on"), default="outside")
     parser.add_argument("--allowance", type=_LENGTH, default=0.0, metavar="A", help="(0mm)")
     parser.add_argument(
