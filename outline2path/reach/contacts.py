@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from outline2path.reach.boundary import Floats, Ints
 
-__all__ = ["Contacts"]
+__all__ = ["Contacts", "one_of_each"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,3 +53,20 @@ class Contacts:
             np.concatenate([self.touch, other.touch]),
             np.concatenate([self.depth_mm, other.depth_mm]),
         )
+
+
+def one_of_each(rows: Floats, *, within: float) -> Ints:
+    """Index of the first of equal rows, shape (n, k), each column rounded to `within`.
+
+    Rows that fall on two sides of a rounding step are both kept.
+
+    Examples
+    --------
+    >>> one_of_each(np.array([[3.0, 1.0], [0.0, 2.0], [3.0, 1.04]]), within=0.1).tolist()
+    [0, 1]
+    """
+    steps = np.rint(rows / within)
+    order = np.lexsort(steps.T)
+    ordered = steps[order]
+    first = np.r_[True, (ordered[1:] != ordered[:-1]).any(axis=1)][: len(order)]
+    return np.sort(order[first])

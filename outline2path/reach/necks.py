@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.reach.contacts import Contacts
+from outline2path.reach.contacts import Contacts, one_of_each
 from outline2path.reach.mesh import distinct
 
 if TYPE_CHECKING:
@@ -56,6 +56,8 @@ def necks(boundary: Boundary, mesh: Mesh, *, touch_mm: float) -> Contacts:
     good = np.flatnonzero(width > touch_mm)
     good = good[_facing(boundary, corner[good], edge[good], q[good])]
     centre = (p[good] + q[good]) / 2
+    one = one_of_each(np.column_stack([centre, width[good]]), within=touch_mm)
+    good, centre = good[one], centre[one]
     good = good[boundary.distance_mm(centre) >= width[good] / 2 - touch_mm]
     corner, edge, p, q, width = corner[good], edge[good], p[good], q[good], width[good]
     arc = boundary.arc_mm(corner, p, edge, q)

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.reach.contacts import Contacts
+from outline2path.reach.contacts import Contacts, one_of_each
 
 if TYPE_CHECKING:
     from outline2path.reach.boundary import Boundary, Floats, Ints
@@ -31,7 +31,7 @@ GUESS = math.radians(140)
 """The same for the first guess, whose corners are samples near the touching points."""
 APART = math.radians(20)
 """The end of the slot must be touched at least this far from both walls."""
-STEPS = 12
+STEPS = 8
 """Newton steps; from a fair guess six are enough."""
 
 
@@ -59,18 +59,22 @@ def slot_ends(boundary: Boundary, mesh: Mesh, *, touch_mm: float) -> Contacts:
     """
     guesses = (_guesses(boundary, mesh), _floors(boundary))
     centre, edges = (np.concatenate(both) for both in zip(*guesses, strict=True))
+    one = one_of_each(np.sort(edges, axis=1).astype(np.float64), within=1.0)
+    centre, edges = centre[one], edges[one]
     centre, radius, touch = _touching_three(boundary, centre, edges)
     order, good = _facing(centre, touch, FACING)
     good &= radius > touch_mm
     touch = np.take_along_axis(touch, order[:, :, None], axis=1)[good]
     edges = np.take_along_axis(edges, order, axis=1)[good]
     centre, radius = centre[good], radius[good]
-    room = boundary.distance_mm(centre)
-    good = room >= radius - touch_mm
-    good &= _ended(boundary, centre, touch, touch_mm)
-    centre, radius, touch, edges = centre[good], room[good], touch[good], edges[good]
-    _, one = np.unique((centre / touch_mm).round(), axis=0, return_index=True)
-    centre, radius, touch, edges = centre[one], radius[one], touch[one], edges[one]
+    best = np.argsort(_nearness(centre, touch))
+    one = best[one_of_each(centre[best], within=touch_mm)]
+    room = boundary.distance_mm(centre[one])
+    empty = room >= radius[one] - touch_mm
+    one, room = one[empty], room[empty]
+    ended = _ended(boundary, centre[one], touch[one], touch_mm)
+    centre, touch, edges, radius = centre[one], touch[one], edges[one], room
+    centre, touch, edges, radius = centre[ended], touch[ended], edges[ended], radius[ended]
     arc = boundary.arc_mm(edges[:, 0], touch[:, 0], edges[:, 1], touch[:, 1])
     straight = np.hypot(*(touch[:, 0] - touch[:, 1]).T)
     return Contacts(centre, 2 * radius, touch, (arc - straight) / 2)
@@ -146,13 +150,20 @@ def _ended(
     between the walls on the third point's side.
     """
     p, q, third = np.moveaxis(touch - centre[:, None], 1, 0)
-    radius = np.hypot(*third.T)
-    near = np.maximum((p * third).sum(axis=1), (q * third).sum(axis=1))
-    apart = near <= radius * radius * math.cos(APART)
+    apart = _nearness(centre, touch) <= math.cos(APART)
     square = np.column_stack([p[:, 1] - q[:, 1], q[:, 0] - p[:, 0]])
-    square *= (radius / np.hypot(*square.T) * np.sign((square * third).sum(axis=1)))[:, None]
-    answer: NDArray[np.bool_] = apart | (boundary.distance_mm(centre + square) <= touch_mm)
-    return answer
+    side = np.sign((square * third).sum(axis=1))
+    square *= (side * np.hypot(*third.T) / np.hypot(*square.T))[:, None]
+    rest = np.flatnonzero(~apart)
+    apart[rest] = boundary.distance_mm((centre + square)[rest]) <= touch_mm
+    return apart
+
+
+def _nearness(centre: Floats, touch: Floats) -> Floats:
+    """Cosine of the angle between the third point and the nearer of the facing pair."""
+    p, q, third = np.moveaxis(touch - centre[:, None], 1, 0)
+    near = np.maximum((p * third).sum(axis=1), (q * third).sum(axis=1))
+    return np.asarray(near / (third * third).sum(axis=1))
 
 
 _SIDES = ((0, 1), (1, 2), (2, 0))
