@@ -266,7 +266,7 @@ class _Walker:
             return None
         matrix = compose(outer.matrix, self._corner(node, outer))
         clips = outer.clips
-        if (node.rules or {}).get("overflow", "hidden").strip() not in ("visible", "auto"):
+        if _overflow(node) not in ("visible", "auto"):
             clips = (*clips, self._clips.rectangle(w, h, matrix))
         box = parse_view_box(node.attrib.get("viewBox"))
         if box:
@@ -396,6 +396,14 @@ class _Walker:
         if key == "d" and text and text.lstrip().startswith("path("):
             return text.strip()[5:-1].strip().strip("\"'")
         return text
+
+
+def _overflow(node: Node) -> str:
+    """Return whether an inner viewport clips; `inherit` takes the word of the element around."""
+    value = (node.rules or {}).get("overflow", "hidden").strip()
+    if value == "inherit" and node.parent is not None:
+        return (node.parent.rules or {}).get("overflow", "visible").strip()
+    return value
 
 
 def replace_attribute(node: Node, key: str, value: str) -> Node:
