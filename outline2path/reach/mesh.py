@@ -30,6 +30,10 @@ DOUBLINGS = 12
 """Steps double away from a narrow place: twelve of them span a factor of 4000."""
 FEW = 0.1
 """A round that would add a smaller share of samples is left out."""
+MOST_PER_CORNER = 4
+MOST_BESIDE = 20_000
+"""Samples in all: so many times the corners, and so many besides. Long seams between edges that
+nearly coincide would take more; then steps are made coarser, as widths do not depend on them."""
 SPACING = 0.5
 """Step between samples as a share of the distance to the nearest edge that is no neighbour."""
 STEPS = 1000
@@ -172,9 +176,15 @@ def _delaunay(xy: Floats, shake_mm: float) -> Ints:
 
 def _finer(boundary: Boundary, mesh: Mesh, finest_mm: float) -> tuple[Ints, Floats]:
     """Further samples where two on one edge are farther apart than an edge that faces them."""
-    room = SPACING * np.maximum(_nearest_stranger(boundary, mesh), finest_mm)
+    nearest = _nearest_stranger(boundary, mesh)
     length = np.hypot(*(mesh.xy[mesh.onward] - mesh.xy).T)
-    places, piece = _graded(length, room, room[mesh.onward])
+    most = MOST_PER_CORNER * len(boundary.points) + MOST_BESIDE - len(mesh.xy)
+    while True:
+        room = SPACING * np.maximum(nearest, finest_mm)
+        places, piece = _graded(length, room, room[mesh.onward])
+        if len(piece) <= max(most, 0):
+            break
+        finest_mm *= 2
     edge = mesh.upper[piece]
     return edge, mesh.share[piece] + places / boundary.length_mm[edge]
 

@@ -236,3 +236,10 @@ def test_a_spot_shows_its_lost_area_where_it_says_it_is():
         assert spot.lost.area == pytest.approx(spot.lost_area_mm2)
         assert spot.lost.distance(shapely.Point(spot.at_mm)) < 3.175 / 2
         assert np.all(np.isfinite(spot.at_mm))
+
+
+@pytest.mark.parametrize("gap", [0.1, 0.01, 0.003])
+def test_long_fine_seams_are_gaps_right_to_the_micrometres(gap):
+    pair = shapely.MultiPolygon([shapely.box(0, 0, 300, 20), shapely.box(0, 20 + gap, 300, 40)])
+    (seam,) = [s for s in spots(pair, 1.0) if s.kind == "gap"]
+    assert seam.gap_mm == pytest.approx(gap, abs=0.0001)
