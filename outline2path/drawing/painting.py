@@ -58,7 +58,11 @@ def painted(
             remedy="turn the pattern into paths if its shapes are to be cut",
         )
     opacity = style.get(f"{key}-opacity")
-    return paint if opacity is None else replace(paint, alpha=paint.alpha * opacity_of(opacity))
+    if opacity is not None:
+        paint = replace(paint, alpha=paint.alpha * opacity_of(opacity))
+    if key == "fill" and paint.visible and paint.alpha < 1:
+        _note_glass(node, notes)
+    return paint
 
 
 def pen_of(node: Node, style: Properties, basis: Basis, paint: Paint) -> Stroke | None:
@@ -83,6 +87,8 @@ def pen_of(node: Node, style: Properties, basis: Basis, paint: Paint) -> Stroke 
 def note_effects(node: Node, style: Properties, notes: Notes) -> None:
     """Note masks, filters and markers, which are not applied."""
     rules = node.rules or {}
+    if opacity_of(rules.get("opacity")) < 1:
+        _note_glass(node, notes)
     for key, (code, what, remedy) in _EFFECTS.items():
         if rules.get(key, "none").strip() not in ("none", ""):
             notes.add(code, "warning", f"{node}: {what}", remedy=remedy)
@@ -95,6 +101,16 @@ def note_effects(node: Node, style: Properties, notes: Notes) -> None:
             f"{node}: the markers on its line are not drawn",
             remedy="turn markers into paths if they are to be cut",
         )
+
+
+def _note_glass(node: Node, notes: Notes) -> None:
+    """Note paint that can be seen through: to a cutter it is material like any other."""
+    notes.add(
+        "see-through",
+        "info",
+        f"{node}: its paint can be seen through; it counts as material",
+        remedy="take it out if it is only shading",
+    )
 
 
 def _length(text: str | None, default: float, basis: Basis) -> float:
