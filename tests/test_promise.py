@@ -63,7 +63,8 @@ def finished(part, removed, *, stock):
 
 def closed(part, radius: float):
     """The part closed by a disc: gaps narrower than the disc are filled, corners rounded."""
-    return part.buffer(radius, quad_segs=FINE).buffer(-radius, quad_segs=FINE)
+    shut = part.buffer(radius, quad_segs=FINE).buffer(-radius, quad_segs=FINE)
+    return shut.union(part)  # a closing holds its set; chords of buffers lose tips of needles
 
 
 def plan_of(outline, cutter_mm: float, **options):

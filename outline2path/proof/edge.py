@@ -94,7 +94,7 @@ class Edge:
         rings = shapely.get_rings(shapely.get_parts(part))
         self._rings = [shapely.get_coordinates(ring)[:-1] for ring in rings]
         thinned = (_thinned(ring[_distinct(ring)]) for ring in self._rings)
-        self._rings = [ring for ring in thinned if len(ring) > 1]
+        self._rings = [ring for ring in thinned if len(ring) > 2]
         a = np.concatenate(self._rings) if self._rings else np.zeros((0, 2))
         b = np.concatenate([np.roll(r, -1, axis=0) for r in self._rings] or [a])
         self.nearest = Nearest(a, b)
@@ -106,16 +106,17 @@ class Edge:
         found: NDArray[np.bool_] = np.asarray(within) == self.keeps_inside
         return found
 
-    def rays(self, step_mm: float, *, disc_mm: float = 0.0) -> Rays:
+    def rays(self, step_mm: float, *, disc_mm: float = 0.0, far_mm: float = 0.0) -> Rays:
         """Return rays at most `step_mm` apart, fans at corners that stand out.
 
         Between corners that lie back, they stand where a disc of radius `disc_mm` touches the
-        edge between its neighbours, if there is such a place.
+        edge between its neighbours, if there is such a place. Lines from ray to ray up to
+        `far_mm` out run no farther inside the round corner there than a blunt one stands out.
         """
         origins, directions, followers, at = [], [], [], 0
         side = 1.0 if self.keeps_inside else -1.0
         for ring in self._rings:
-            origin, direction = _ring_rays(ring, (step_mm, disc_mm), side)
+            origin, direction = _ring_rays(ring, (step_mm, disc_mm, self.reach_mm + far_mm), side)
             n = len(origin)
             origins.append(origin + self.reach_mm * direction)
             directions.append(direction)
@@ -135,11 +136,14 @@ def _distinct(ring: Floats) -> NDArray[np.bool_]:
 def _thinned(ring: Floats) -> Floats:
     closed = np.concatenate([ring, ring[:1]])
     kept: Floats = closed[thin(closed)][:-1]
-    return kept
+    return kept if len(kept) > 2 else ring
 
 
-def _ring_rays(ring: Floats, size: tuple[float, float], side: float) -> tuple[Floats, Floats]:
+def _ring_rays(
+    ring: Floats, size: tuple[float, float, float], side: float
+) -> tuple[Floats, Floats]:
     """Rays of one ring that has the region on its left; side -1 for material on the right."""
+    step_mm, disc_mm, far_mm = size
     along = np.roll(ring, -1, axis=0) - ring
     length = np.hypot(*along.T)
     tangent = along / length[:, None]
@@ -149,13 +153,15 @@ def _ring_rays(ring: Floats, size: tuple[float, float], side: float) -> tuple[Fl
         before[:, 0] * normal[:, 1] - before[:, 1] * normal[:, 0], (before * normal).sum(axis=1)
     )
     out = turn * side
-    fan = np.where(out > 0, 2 * np.ceil(out / (2 * _FAN_STEP)).astype(np.int64) + 1, 0)
+    step = min(_FAN_STEP, 2 * np.arccos(1 - _STANDS_OUT_MM / max(far_mm, _STANDS_OUT_MM)))
+    fan = np.where(out > 0, 2 * np.ceil(out / (2 * step)).astype(np.int64) + 1, 0)
     by = np.minimum(length, np.roll(length, 1)) * out / 4
-    fan[by < _STANDS_OUT_MM] = 0
+    rounded = far_mm * (1 - np.cos(out / 2))
+    fan[(by < _STANDS_OUT_MM) & (rounded < _STANDS_OUT_MM)] = 0
     hollow = by < -_LIES_BACK_MM
     fan[hollow] = 1
-    begin, room = _touched(length, np.where(hollow, -out, 0.0), size[1])
-    per_edge = 2 * np.ceil(room / (2 * size[0])).astype(np.int64) + 1
+    begin, room = _touched(length, np.where(hollow, -out, 0.0), disc_mm)
+    per_edge = 2 * np.ceil(room / (2 * step_mm)).astype(np.int64) + 1
     total = fan + per_edge + np.roll(hollow, -1)
     owner = np.repeat(np.arange(len(ring)), total)
     place = np.arange(len(owner)) - np.repeat(np.cumsum(total) - total, total)

@@ -73,7 +73,8 @@ def reachable(edge: Edge, radius_mm: float, tolerance_mm: float) -> Reachable:
     True
     """
     rho = radius_mm + tolerance_mm
-    rays = edge.rays(min(_STEP_SHARE * radius_mm, _LONGEST_STEP_MM), disc_mm=rho)
+    step = min(_STEP_SHARE * radius_mm, _LONGEST_STEP_MM)
+    rays = edge.rays(step, disc_mm=rho, far_mm=tolerance_mm)
     free = _free(rays, edge, rho)
     here = np.arange(len(rays))
     both = free & free[rays.follower]
