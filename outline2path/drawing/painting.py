@@ -50,19 +50,25 @@ def painted(
         )
     if paint.note:
         notes.add("paint-missing", "warning", f"{node}: {paint.note}")
-    if paint.kind == "pattern" and key == "fill":
+    opacity = style.get(f"{key}-opacity")
+    if opacity is not None:
+        paint = replace(paint, alpha=paint.alpha * opacity_of(opacity))
+    if key == "fill" and paint.visible:
+        _note_fill(node, paint, notes)
+    return paint
+
+
+def _note_fill(node: Node, paint: Paint, notes: Notes) -> None:
+    """Note fills whose area is taken although it is not all solid colour."""
+    if paint.kind == "pattern":
         notes.add(
             "pattern-as-solid",
             "warning",
             f"{node}: it is filled with a pattern; its whole area was taken",
             remedy="turn the pattern into paths if its shapes are to be cut",
         )
-    opacity = style.get(f"{key}-opacity")
-    if opacity is not None:
-        paint = replace(paint, alpha=paint.alpha * opacity_of(opacity))
-    if key == "fill" and paint.visible and paint.alpha < 1:
+    if paint.alpha < 1:
         _note_glass(node, notes)
-    return paint
 
 
 def pen_of(node: Node, style: Properties, basis: Basis, paint: Paint) -> Stroke | None:
