@@ -122,7 +122,8 @@ def spots_in(room: Room, width_mm: float, *, ignore_mm: float) -> tuple[tuple[Sp
     (Spot(gap of 2.000 mm at x 11.00, y 30.00),)
     """
     radius = width_mm / 2
-    touchable = touchable_edges(room.boundary, room.mesh, radius, margin_mm=room.fine_mm)
+    least = max(radius - room.fine_mm, radius / 2)
+    touchable = touchable_edges(room.boundary, room.mesh, least, margin_mm=room.fine_mm)
     opened = open_space(
         room.space(MARGIN * radius + 1),
         room.boundary,

@@ -7,15 +7,13 @@ the rim less r. (In the words of mathematical morphology: free space less its op
 Matheron, Serra, from memory.)
 
 The rim is found literally: free space less a band of width r along the edges the disc might
-touch. Bands of a few edges each are grown alone and joined pairwise, and edges the disc surely
-cannot touch get none, so the cost stays near-linear where growing a rough outline in one piece
-costs the square of its detail. Patches left between the bands are no room for the disc unless a
-point of them lies r away from every edge.
+touch. Edges the disc surely cannot touch get none, so the cost stays near-linear where growing a
+rough outline in one piece costs the square of its detail. Patches left between the bands are no
+room for the disc unless a point of them lies r away from every edge.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -23,6 +21,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from outline2path.reach.band import band, chords_for
 from outline2path.reach.boundary import Boundary
 
 if TYPE_CHECKING:
@@ -30,8 +29,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Opening", "open_space"]
 
-RUN = 20
-"""Edges grown as one piece."""
 LEAST_CHORDS = 32
 """Chords to a quarter turn of the reached space, at least. The disc is taken a little larger, so
 that its chords enclose as much as the circle: areas of corners are right to 0.0007."""
@@ -214,7 +211,9 @@ def open_space(
     >>> len(opened.lost), round(opened.area_mm2, 2), opened.depths_mm()[1].round(4).tolist()
     (4, 3.43, [0.8284, 0.8284, 0.8284, 0.8284])
     """
-    walls = _band(boundary, touchable, radius_mm, _chords(radius_mm, sliver_mm / 2))
+    walls = band(
+        boundary, touchable, radius_mm, chords=chords_for(radius_mm, sagitta_mm=sliver_mm / 2)
+    )
     room = shapely.get_parts(shapely.difference(space, walls))
     room = room[shapely.area(room) > 0]
     inside = shapely.get_coordinates(shapely.point_on_surface(room))
@@ -223,45 +222,14 @@ def open_space(
         lost = shapely.get_parts(space)
         return Opening(lost, float(shapely.area(space)), None, radius_mm, sliver_mm)
     centres = shapely.multipolygons(room)
-    rim = Boundary.of(centres, free_inside=True)
-    chords = max(LEAST_CHORDS, _chords(radius_mm, sliver_mm))
+    rim = Boundary.of(centres, free_inside=False)
+    chords = max(LEAST_CHORDS, chords_for(radius_mm, sagitta_mm=sliver_mm))
     turn = np.pi / (2 * chords)
     even_mm = radius_mm * np.sqrt(turn / np.sin(turn))
-    reached = _band(rim, np.ones(len(rim.points), dtype=bool), even_mm, chords)
+    reached = band(rim, np.ones(len(rim.points), dtype=bool), even_mm, chords=chords)
     shut = shapely.difference(shapely.difference(space, centres), reached)
     lost, area = _split(shut, sliver_mm), float(shapely.area(shut))
     return Opening(lost, area, rim, radius_mm, sliver_mm)
-
-
-def _chords(radius_mm: float, sagitta_mm: float) -> int:
-    """Chords to a quarter turn that lie no farther from the circle than a sagitta."""
-    half_turn = math.acos(max(0.0, 1 - sagitta_mm / radius_mm))
-    return math.ceil(math.pi / (4 * half_turn))
-
-
-def _band(
-    boundary: Boundary, chosen: NDArray[np.bool_], width_mm: float, chords: int
-) -> shapely.Geometry:
-    """Everything within a width of the chosen edges."""
-    runs = _runs(boundary, np.flatnonzero(chosen))
-    return shapely.union_all(shapely.buffer(runs, width_mm, quad_segs=chords))
-
-
-def _runs(boundary: Boundary, edges: Ints) -> NDArray[np.object_]:
-    """Join edges that follow one another into lines of at most RUN edges."""
-    if not len(edges):
-        return np.zeros(0, dtype=object)
-    begins = np.r_[True, boundary.after[edges[:-1]] != edges[1:]]
-    starts = np.flatnonzero(begins)
-    place = np.arange(len(edges)) - starts[np.cumsum(begins) - 1]
-    begins |= place % RUN == 0
-    run = np.cumsum(begins) - 1
-    ends = np.r_[np.flatnonzero(begins)[1:] - 1, len(edges) - 1]
-    points = np.concatenate([boundary.points[edges], boundary.points[boundary.after[edges[ends]]]])
-    owner = np.concatenate([run, run[ends]])
-    order = np.argsort(owner, kind="stable")
-    lines: NDArray[np.object_] = shapely.linestrings(points[order], indices=owner[order])
-    return lines
 
 
 def _split(shut: shapely.Geometry, sliver_mm: float) -> NDArray[np.object_]:

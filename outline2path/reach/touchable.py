@@ -6,6 +6,9 @@ edge. For a straight piece it is enough that both ends of it are barred by the s
 how far a disc swallows a point is a convex function of where on the piece it rests; for the turn
 of a disc round a poking corner the same holds for each slice of the turn.
 
+The discs' rim is later drawn by chords, which pass the true distance by their sagitta. So that it
+leaks nowhere past an edge that was left out, ask for a radius smaller by that much.
+
 On rough outlines most edges are out of reach of a cutter; leaving them out is what keeps growing
 such outlines cheap.
 """
