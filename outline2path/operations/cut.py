@@ -17,12 +17,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
+    from outline2path.findings import Finding
     from outline2path.shop.cutter import Cutter
 
-__all__ = ["Contour", "Cut", "Role", "Span", "Tab"]
+__all__ = ["Contour", "Cut", "Cuts", "Role", "Span", "Tab"]
 
-Role = Literal["plunge", "ramp", "lead-in", "cut", "tab", "lead-out"]
-"""What the cutter does on a span. "tab" is a cutting span raised over a tab."""
+Role = Literal["plunge", "ramp", "lead-in", "cut", "tab", "lead-out", "link", "lift"]
+"""What the cutter does on a span. "tab" is a cutting span raised over a tab; "link" goes level
+over ground that the operation has already cleared to this depth; "lift" is a rapid straight up."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,10 +38,13 @@ class Span:
         cutting feed.
     points : ndarray, shape (n, 3)
         x, y, z in mm, n >= 2; the first point is the last point of the span before.
+    feed_factor : float
+        Share of the cutting feed this span runs at.
     """
 
     role: Role
     points: NDArray[np.float64]
+    feed_factor: float = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,3 +93,19 @@ class Contour:
     cuts: tuple[Cut, ...]
     after: frozenset[int] = field(default_factory=frozenset)
     tabs: tuple[Tab, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Cuts:
+    """What an operation plans.
+
+    Attributes
+    ----------
+    contours : tuple of Contour
+        In a lawful order.
+    findings : tuple of Finding
+        What could not be done as asked, and what to do about it.
+    """
+
+    contours: tuple[Contour, ...]
+    findings: tuple[Finding, ...] = ()

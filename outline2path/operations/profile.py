@@ -1,7 +1,7 @@
 """Profile: a drawn region cut out along its edge, in several depths.
 
 In: an Outline, a Cutter, the settings, z of the stock's top and bottom in work coordinates, mm.
-Out: a Profile: contours (ordered cuts with their tabs) and findings. Polylines only; arcs are
+Out: Cuts: contours (ordered cuts with their tabs) and findings. Polylines only; arcs are
 fitted later by `path`.
 
 Sides. outside: the drawn region is the part; its outer edges are cut on their outside, its holes
@@ -21,15 +21,13 @@ which the cutter fits nowhere (RefusedError). What it cannot reach is a finding.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import shapely
 
 from outline2path.errors import RefusedError
-from outline2path.findings import Finding
 from outline2path.operations.contours import Kit, contours_of
-from outline2path.operations.cut import Contour
+from outline2path.operations.cut import Cuts
 from outline2path.operations.offset import offset
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.profile_settings import ProfileSettings
@@ -42,23 +40,7 @@ if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
     from outline2path.shop.cutter import Cutter
 
-__all__ = ["Profile", "ProfileSettings", "profile"]
-
-
-@dataclass(frozen=True, eq=False)
-class Profile:
-    """What `profile` plans.
-
-    Attributes
-    ----------
-    contours : tuple of Contour
-        In a lawful order.
-    findings : tuple of Finding
-        What could not be done as asked, and what to do about it.
-    """
-
-    contours: tuple[Contour, ...]
-    findings: tuple[Finding, ...]
+__all__ = ["ProfileSettings", "profile"]
 
 
 def profile(
@@ -68,7 +50,7 @@ def profile(
     settings: ProfileSettings | None = None,
     top_mm: float,
     bottom_mm: float,
-) -> Profile:
+) -> Cuts:
     """Plan the cuts that free a drawn region from the stock.
 
     Parameters
@@ -133,7 +115,7 @@ def profile(
         need = cutter.diameter_mm + 2 * (settings.allowance_mm + budget.margin_mm)
         findings += unreached_edges(region, rings, side=settings.side, need_mm=need)
         findings += joined_parts(region, area, side=settings.side, need_mm=need)
-    return Profile(tuple(contours), tuple(findings))
+    return Cuts(tuple(contours), tuple(findings))
 
 
 def _centre_area(

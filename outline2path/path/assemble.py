@@ -26,7 +26,7 @@ from outline2path.path.toolpath import LINE, MOVE, RAPID, ROLES, Section, Toolpa
 from outline2path.tolerance import GRID_MM
 
 if TYPE_CHECKING:
-    from outline2path.operations.cut import Contour, Cut
+    from outline2path.operations.cut import Contour, Cut, Span
     from outline2path.tolerance import Budget
 
 __all__ = ["APPROACH_MM", "assemble"]
@@ -134,7 +134,7 @@ class _Trace:
             )
             self._enter(cut, before)
             for span in cut.spans:
-                self._span(span.role, span.points)
+                self._span(span)
             before = cut
 
     def finish(self, start_xy: tuple[float, float]) -> Toolpath:
@@ -181,28 +181,34 @@ class _Trace:
         self.parts.append(move)
         self.at = to
 
-    def _span(self, role: str, points: NDArray[np.float64]) -> None:
+    def _span(self, span: Span) -> None:
         """Add the moves of one span, from where the cutter stands."""
-        points = np.asarray(points, float)
-        if role == "plunge":
+        points = np.asarray(span.points, float)
+        if span.role == "lift":
+            x, y, z = (float(v) for v in points[-1])
+            self._go((x, y, z), "lift")
+            return
+        if span.role == "plunge":
             points = np.vstack([self.at, points[-1]])
         moves = self.fitter.moves(points)
         if not len(moves):
             return
-        moves["role"] = _ROLE[role]
+        moves["role"] = _ROLE[span.role]
         moves["section"] = len(self.sections) - 1
-        moves["feed"] = self._feeds(moves, points[0])
+        moves["feed"] = self._feeds(moves, points[0], self.feed * span.feed_factor)
         self.parts.append(moves)
         self.at = tuple(moves[-1][["x", "y", "z"]].tolist())
 
-    def _feeds(self, moves: NDArray[np.void], begin: NDArray[np.float64]) -> NDArray[np.float64]:
+    def _feeds(
+        self, moves: NDArray[np.void], begin: NDArray[np.float64], feed: float
+    ) -> NDArray[np.float64]:
         """Cutting feed, lowered where a move would go down faster than the plunge feed."""
         ends = np.column_stack([moves["x"], moves["y"], moves["z"]])
         step = np.diff(np.vstack([begin, ends]), axis=0)
         size = np.sqrt((step * step).sum(axis=1))
         down = np.maximum(-step[:, 2], 0.0)
         limit = self.plunge * size / np.maximum(down, GRID_MM * size)
-        feeds: NDArray[np.float64] = np.minimum(self.feed, limit)
+        feeds: NDArray[np.float64] = np.minimum(feed, limit)
         return feeds
 
 

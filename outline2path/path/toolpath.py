@@ -21,7 +21,19 @@ __all__ = ["ARC_CCW", "ARC_CW", "LINE", "MOVE", "RAPID", "ROLES", "Section", "To
 RAPID, LINE, ARC_CW, ARC_CCW = 0, 1, 2, 3
 """Kinds of move, numbered as G0 G1 G2 G3."""
 
-ROLES = ("rapid", "plunge", "ramp", "lead-in", "cut", "tab", "lead-out", "approach", "retract")
+ROLES = (
+    "rapid",
+    "plunge",
+    "ramp",
+    "lead-in",
+    "cut",
+    "tab",
+    "lead-out",
+    "approach",
+    "retract",
+    "link",
+    "lift",
+)
 """Names of the numbers in the `role` column."""
 
 MOVE = np.dtype(

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 __all__ = ["cleared", "draw_cuts", "draw_direction", "draw_starts", "pass_depths", "tab_bridge"]
 
 _Array = NDArray[np.float64]
-_CUTTING = frozenset({"cut", "tab", "ramp", "lead-in", "lead-out"})
+_CUTTING = frozenset({"cut", "tab", "ramp", "lead-in", "lead-out", "link"})
 _STRIPE_PT = (0.9, 6.0)
 _KERF_SHARE = 0.7
 _MOST_VERTICES = 40_000

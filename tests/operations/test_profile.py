@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from outline2path.drawing.outline import Outline
 from outline2path.errors import OutlinePathError, RefusedError, SettingError
-from outline2path.operations.profile import Profile, profile
+from outline2path.operations.cut import Cuts
+from outline2path.operations.profile import profile
 from outline2path.shop.cutter import Cutter
 from outline2path.tolerance import Budget
 from tests import specimens
@@ -44,7 +45,7 @@ WAYS = st.fixed_dictionaries(
 )
 
 
-def planned_or_none(region: shapely.Geometry, cutter: float, **options: object) -> Profile | None:
+def planned_or_none(region: shapely.Geometry, cutter: float, **options: object) -> Cuts | None:
     try:
         return planned(region, cutter, **options)
     except RefusedError:
@@ -272,7 +273,7 @@ def test_any_cutter_gives_a_plan_or_one_clear_error(region, cutter, side):
         answer: object = planned(region, cutter, side=side, tabs=4, entry="helix")
     except OutlinePathError as error:
         answer = error
-    assert answer.contours if isinstance(answer, Profile) else answer.remedy
+    assert answer.contours if isinstance(answer, Cuts) else answer.remedy
 
 
 def test_each_contour_ends_below_the_stock():
