@@ -11,8 +11,8 @@ import numpy as np
 import shapely
 
 from outline2path.drawing.outline import Outline
-from outline2path.operations.cut import Cut
-from outline2path.operations.profile import Profile, ProfileSettings, profile
+from outline2path.operations.cut import Cut, Cuts
+from outline2path.operations.profile import ProfileSettings, profile
 from outline2path.shop.cutter import Cutter
 from outline2path.tolerance import GRID_MM, Budget
 
@@ -22,7 +22,7 @@ CHORDS = 32
 
 def planned(
     region: shapely.Polygon | shapely.MultiPolygon, cutter_mm: float = 3.0, **options: object
-) -> Profile:
+) -> Cuts:
     """Plan a profile of a region in stock 6 mm thick with its top at z 0."""
     return profile(
         Outline.from_shapely(region),
@@ -33,11 +33,11 @@ def planned(
     )
 
 
-def cuts_of(plan: Profile) -> list[Cut]:
+def cuts_of(plan: Cuts) -> list[Cut]:
     return [cut for contour in plan.contours for cut in contour.cuts]
 
 
-def spans_of(plan: Profile, *roles: str) -> list[np.ndarray]:
+def spans_of(plan: Cuts, *roles: str) -> list[np.ndarray]:
     """The polylines of all spans with these roles, or of all spans."""
     return [
         span.points
@@ -53,7 +53,7 @@ def plane_lines(polylines: list[np.ndarray]) -> shapely.MultiLineString:
     return shapely.MultiLineString(flat)
 
 
-def segments_below(plan: Profile, z: float) -> shapely.MultiLineString:
+def segments_below(plan: Cuts, z: float) -> shapely.MultiLineString:
     """What of every segment is lower than z, as seen from above."""
     every = np.concatenate([np.stack((p[:-1], p[1:]), axis=1) for p in spans_of(plan)])
     every = every[np.min(every[:, :, 2], axis=1) < z]
