@@ -160,7 +160,7 @@ class _Trace:
             self._across((x, y))
         ready = min(max(floor + APPROACH_MM, low), self.clearance_mm)
         if self.at[2] > ready or self.at[2] < low:
-            self._go((x, y, max(ready, low)), "rapid")
+            self._go((self.at[0], self.at[1], max(ready, low)), "rapid")
         if not plunges:
             self._go((x, y, z), "approach")
 
