@@ -1,6 +1,6 @@
 """Assemble: contours in, one toolpath out.
 
-In: the contours of operations, feeds in mm/min, heights in mm, work coordinates. Out: a
+In: the contours of one step or of several, feeds in mm/min, heights in mm, work coordinates. Out: a
 `Toolpath` that begins and ends at clearance height over `start_xy`. Moves across go at clearance
 height; rapids down stop `APPROACH_MM` above the stock's top, or above the floor the same contour
 has already cut at that very point, and the plunge feed takes over there. Nothing lifts when the
@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -23,19 +24,38 @@ from outline2path.errors import SettingError
 from outline2path.path.blocks import Fitter
 from outline2path.path.order import order_contours
 from outline2path.path.toolpath import LINE, MOVE, RAPID, ROLES, Section, Toolpath
-from outline2path.tolerance import GRID_MM
+from outline2path.tolerance import GRID_MM, Budget
 
 if TYPE_CHECKING:
     from outline2path.operations.cut import Contour, Cut, Span
-    from outline2path.tolerance import Budget
 
-__all__ = ["APPROACH_MM", "assemble"]
+__all__ = ["APPROACH_MM", "Run", "assemble", "assemble_runs"]
 
 APPROACH_MM = 1.0
 """Rapids down end this far above stock or floor: common practice, no source."""
 
 _ROLE = {name: number for number, name in enumerate(ROLES)}
 Point = tuple[float, float, float]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Run:
+    """Contours of one step, with what is theirs alone.
+
+    Attributes
+    ----------
+    contours : tuple of Contour
+        As the operation gave them.
+    feed, plunge : float
+        Cutting feed, and greatest feed straight down, mm/min.
+    top_mm : float
+        Work z of the surface the step starts from.
+    """
+
+    contours: tuple[Contour, ...]
+    feed: float
+    plunge: float
+    top_mm: float
 
 
 def assemble(
@@ -83,40 +103,47 @@ def assemble(
     >>> [(ROLES[m["role"]], float(m["z"]), float(m["feed"])) for m in path.moves[:4]]
     [('rapid', 5.0, 0.0), ('rapid', 1.0, 0.0), ('plunge', -1.0, 300.0), ('cut', -1.0, 900.0)]
     """
-    _check(feed, plunge, clearance_mm, top_mm)
-    trace = _Trace(
-        feed=feed,
-        plunge=plunge,
-        clearance_mm=clearance_mm,
-        top_mm=top_mm,
-        fitter=Fitter(budget.arcs_mm),
-        at=(*start_xy, clearance_mm),
-    )
-    trace.fitter.learn([s.points for c in contours for cut in c.cuts for s in cut.spans])
-    for _, group in groupby(contours, key=_operation):
-        for contour in order_contours(tuple(group), start_xy=trace.at[:2]):
-            trace.contour(contour)
+    run = Run(contours=tuple(contours), feed=feed, plunge=plunge, top_mm=top_mm)
+    return assemble_runs([run], clearance_mm=clearance_mm, budget=budget, start_xy=start_xy)
+
+
+def assemble_runs(
+    runs: Sequence[Run],
+    *,
+    clearance_mm: float,
+    budget: Budget,
+    start_xy: tuple[float, float] = (0.0, 0.0),
+) -> Toolpath:
+    """Link the steps of one program into one toolpath, in the order given.
+
+    Parameters and errors are those of `assemble`; a section's `step` is the number of its run.
+    """
+    for run in runs:
+        _check(run.feed, run.plunge, clearance_mm, run.top_mm)
+    contours = [contour for run in runs for contour in run.contours]
+    fitter = Fitter(budget.arcs_mm)
+    fitter.learn([s.points for c in contours for cut in c.cuts for s in cut.spans])
+    trace = _Trace(clearance_mm=clearance_mm, fitter=fitter, at=(*start_xy, clearance_mm))
+    for step, run in enumerate(runs):
+        trace.take_up(step, run)
+        for _, group in groupby(run.contours, key=_operation):
+            for contour in order_contours(tuple(group), start_xy=trace.at[:2]):
+                trace.contour(contour)
     return trace.finish(start_xy)
 
 
 class _Trace:
     """The moves so far and where the cutter stands."""
 
-    def __init__(
-        self,
-        *,
-        feed: float,
-        plunge: float,
-        clearance_mm: float,
-        top_mm: float,
-        fitter: Fitter,
-        at: Point,
-    ) -> None:
-        self.feed, self.plunge = feed, plunge
-        self.clearance_mm, self.top_mm = clearance_mm, top_mm
+    def __init__(self, *, clearance_mm: float, fitter: Fitter, at: Point) -> None:
+        self.clearance_mm = clearance_mm
         self.fitter, self.at, self.start = fitter, at, at
         self.parts: list[NDArray[np.void]] = []
         self.sections: list[Section] = []
+
+    def take_up(self, step: int, run: Run) -> None:
+        """Go on with another step, its feeds and its surface."""
+        self.step, self.feed, self.plunge, self.top_mm = step, run.feed, run.plunge, run.top_mm
 
     def contour(self, contour: Contour) -> None:
         """Add all cuts of one contour."""
@@ -130,6 +157,7 @@ class _Trace:
                     contour=contour.number,
                     cutter=cut.cutter,
                     z_mm=cut.z_mm,
+                    step=self.step,
                 )
             )
             self._enter(cut, before)

@@ -54,12 +54,13 @@ MOVE = np.dtype(
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """One pass: which operation, which contour, which cutter, at which depth (mm)."""
+    """One pass: which operation, which contour, which cutter, at which depth (mm), of which step."""
 
     operation: str
     contour: int
     cutter: Cutter
     z_mm: float
+    step: int = 0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
