@@ -74,13 +74,13 @@ def plan_of(outline, cutter_mm: float, **options):
 
 def assert_promise_holds(plan, *, allowance_mm: float = 0.0):
     """Nothing cut into above a micrometre, nothing left above T where the cutter reaches."""
-    cutter = plan.step.cutter.diameter_mm
+    cutter = plan.only.main.step.cutter.diameter_mm
     drawn = plan.placement.outline.region_within(T / 100)
     stock = shapely.box(*drawn.buffer(4 * cutter).bounds)
-    if plan.step.settings.side == "inside":
+    if plan.only.main.step.settings.side == "inside":
         drawn = stock.difference(drawn)
     part = drawn.buffer(allowance_mm, quad_segs=FINE).intersection(stock)
-    above_tabs = -4 + plan.step.settings.tab_height_mm + MICROMETRE
+    above_tabs = -4 + plan.only.main.step.settings.tab_height_mm + MICROMETRE
     removed = swept(plan.program.text, at_z=above_tabs, cutter_mm=cutter)
     cut_into = part.buffer(-MICROMETRE).intersection(removed)
     most = closed(part, cutter / 2 + T).buffer(T, quad_segs=FINE)
@@ -150,6 +150,9 @@ def test_the_measure_notices_a_cutter_of_a_fiftieth_more_or_less(wrong_mm):
     """A check that cannot fail proves nothing."""
     outline = o2p.Outline.from_shapely(specimens.ALL["ellipse"])
     plan = plan_of(outline, 2.0)
-    other = replace(plan, step=replace(plan.step, cutter=o2p.Cutter(2.0 + wrong_mm)))
+    one = plan.only
+    step = replace(one.main.step, cutter=o2p.Cutter(2.0 + wrong_mm))
+    wrong = replace(one, steps=(replace(one.main, step=step),))
+    other = replace(plan, programs=(wrong,))
     with pytest.raises(AssertionError):
         assert_promise_holds(other)

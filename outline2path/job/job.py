@@ -6,17 +6,17 @@ findings. The job itself computes nothing, so it may be changed until it is plan
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
-from outline2path.drawing.outline import Outline
 from outline2path.errors import SettingError
-from outline2path.job.placing import Zero
-from outline2path.job.step import Bench, ProfileStep
-from outline2path.operations.profile_settings import ProfileSettings
-from outline2path.shop.cutter import Cutter
+from outline2path.job.asking import Asking
+from outline2path.job.placing import Placed, Zero
+from outline2path.job.sequence import Order
+from outline2path.job.step import About, Bench, SetUp, Step
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
-from outline2path.units import parse_feed, parse_length, parse_speed
+from outline2path.units import parse_length
 
 if TYPE_CHECKING:
     from outline2path.job.plan import Plan
@@ -24,11 +24,9 @@ if TYPE_CHECKING:
 __all__ = ["Job"]
 
 Length = str | float
-Lead = Literal["arc", "line", "none"]
-Entry = Literal["plunge", "ramp", "helix"]
 
 
-class Job:
+class Job(Asking):
     """A job at the bench.
 
     Parameters
@@ -48,10 +46,19 @@ class Job:
         Of the written program.
     tolerance : str or float
         T of the promise: nothing more is left on the part where the cutter reaches.
+    placed : "centre" or "as-drawn"
+        The drawing in the stock's middle, or with its origin on the stock's lower left corner.
+    order : "usual" or "as-given"
+        Face, then pockets and holes, engraving, chamfers, and last the profiles that free the
+        part; or just as asked for.
+    name : str
+        What the job is called, on sheets and files.
 
     Examples
     --------
     >>> import shapely
+    >>> from outline2path.drawing.outline import Outline
+    >>> from outline2path.shop.cutter import Cutter
     >>> job = Job(stock=Stock(thickness="6 mm"))
     >>> plate = Outline.from_shapely(shapely.box(0, 0, 40, 30))
     >>> plan = job.profile(plate, Cutter("1/8 in"), tabs=2).plan()
@@ -69,11 +76,16 @@ class Job:
         clearance: Length = 5.0,
         units: Literal["mm", "in"] = "mm",
         tolerance: Length = 0.02,
+        placed: Placed = "centre",
+        order: Order = "usual",
+        name: str = "job",
     ) -> None:
         for name, value, allowed in (
             ("zero", zero, ("lower-left", "centre", "stock-corner")),
             ("zero_z", zero_z, ("top", "bottom")),
             ("units", units, ("mm", "in")),
+            ("placed", placed, ("centre", "as-drawn")),
+            ("order", order, ("usual", "as-given")),
         ):
             if value not in allowed:
                 raise SettingError(
@@ -95,81 +107,62 @@ class Job:
             clearance_mm=height,
             units=units,
             tolerance_mm=parse_length(tolerance),
+            placed=placed,
         )
-        self.steps: list[ProfileStep] = []
+        self.name, self.order = name, order
+        self._set_ups = [SetUp(number=1, blank=1, name="first side up", bench=self.bench)]
 
-    def profile(
-        self,
-        outline: Outline,
-        cutter: Cutter,
-        *,
-        side: Literal["outside", "inside", "on"] = "outside",
-        allowance: Length = 0.0,
-        depth_per_pass: Length = 1.5,
-        through: Length = 0.3,
-        finish_allowance: Length = 0.0,
-        tabs: int = 0,
-        tab_length: Length = 6.0,
-        tab_height: Length = 1.5,
-        lead: Lead = "arc",
-        entry: Entry = "plunge",
-        direction: Literal["climb", "conventional"] = "climb",
-        feed: Length | None = None,
-        plunge: Length | None = None,
-        speed: Length | None = None,
-    ) -> Job:
-        """Add a profile round an outline, and return the job.
+    def turn_over(self, *, about: About = "y", name: str | None = None) -> Job:
+        """Go on with the same blank turned over, and return the job.
 
         Parameters
         ----------
-        outline : Outline
-            The drawn regions, in mm.
-        cutter : Cutter
-            A flat cutter.
-        side : "outside", "inside" or "on"
-            Outside makes the drawn regions the part; inside makes them the opening; on runs
-            along the line.
-        allowance, finish_allowance : str or float
-            Left on the part for good; left by all passes but the finishing ones.
-        depth_per_pass, through : str or float
-            Most that one pass takes; how far the last goes below the stock.
-        tabs, tab_length, tab_height : int, str or float
-            Tabs on each outer edge; length along it, height above the stock's bottom.
-        lead, entry, direction : str
-            How the cutter comes to the edge, down into the stock, and round it.
-        feed, plunge, speed : str or float, optional
-            Feeds and spindle speed; a starting point for the material where left out.
+        about : "x" or "y"
+            The axis it is turned about: "y" swaps left and right, "x" front and back. Outlines
+            of later steps are still given as seen from the first side.
+        name : str, optional
+            For the set-up sheet.
 
         Raises
         ------
-        SettingError, UnitError
-            When a figure is impossible or cannot be read.
+        SettingError
+            When nothing was asked of the side that lies up now.
         """
-        settings = ProfileSettings(
-            side=side,
-            allowance_mm=parse_length(allowance),
-            depth_per_pass_mm=parse_length(depth_per_pass),
-            through_mm=parse_length(through),
-            finish_allowance_mm=parse_length(finish_allowance),
-            tabs=tabs,
-            tab_length_mm=parse_length(tab_length),
-            tab_height_mm=parse_length(tab_height),
-            lead=lead,
-            entry=entry,
-            direction=direction,
-            tolerance_mm=self.bench.tolerance_mm,
-        )
-        self.steps.append(
-            ProfileStep(
-                outline=outline,
-                cutter=cutter,
-                settings=settings,
-                feed=None if feed is None else parse_feed(feed),
-                plunge=None if plunge is None else parse_feed(plunge),
-                rpm=None if speed is None else parse_speed(speed),
+        last = self._set_ups[-1]
+        turned: About | None = None if last.about == about else about
+        if last.about is not None and turned is not None:
+            raise SettingError(
+                f"a blank turned about {last.about} cannot go on about {about}",
+                value=about,
+                limit=last.about,
+                remedy="turn it back about the same axis",
             )
-        )
-        return self
+        bench = last.bench.with_stock(_thinner(last))
+        return self._begin(bench, name or "other side up", blank=last.blank, about=turned)
+
+    def new_blank(self, stock: Stock, *, name: str | None = None) -> Job:
+        """Go on with another blank, and return the job.
+
+        Parameters
+        ----------
+        stock : Stock
+            The new blank.
+        name : str, optional
+            For the set-up sheet.
+        """
+        last = self._set_ups[-1]
+        blank = last.blank + 1
+        return self._begin(last.bench.with_stock(stock), name or f"blank {blank}", blank=blank)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """All steps asked for so far."""
+        return tuple(step for set_up in self._set_ups for step in set_up.steps)
+
+    @property
+    def set_ups(self) -> tuple[SetUp, ...]:
+        """The set-ups asked for so far."""
+        return tuple(self._set_ups)
 
     def plan(self) -> Plan:
         """Turn the steps into a plan.
@@ -177,20 +170,51 @@ class Job:
         Raises
         ------
         SettingError
-            When the job has no step or more than one, or settings contradict one another.
+            When a set-up has no step, or settings contradict one another.
         RefusedError
-            When the cutter reaches nothing at all.
+            When a cutter reaches nothing at all.
         """
         from outline2path.job.make import make_plan  # the later rooms are loaded when needed
 
-        if len(self.steps) != 1:
+        for set_up in self._set_ups:
+            if not set_up.steps:
+                raise SettingError(
+                    f"set-up {set_up.number}, {set_up.name}, has no step",
+                    value=set_up.number,
+                    remedy="ask for a profile, a pocket or another operation",
+                )
+        return make_plan(self._set_ups, name=self.name, order=self.order)
+
+    def _add(self, step: Step) -> None:
+        last = self._set_ups[-1]
+        self._set_ups[-1] = replace(last, steps=(*last.steps, step))
+
+    def _begin(self, bench: Bench, name: str, *, blank: int, about: About | None = None) -> Job:
+        if not self._set_ups[-1].steps:
             raise SettingError(
-                f"this job has {len(self.steps)} steps",
-                value=len(self.steps),
-                limit=1,
-                remedy="give it one profile; several steps want a job each for now",
+                f"set-up {len(self._set_ups)} has no step yet",
+                value=len(self._set_ups),
+                remedy="ask for its steps before going on",
             )
-        return make_plan(self.steps[0], self.bench)
+        number = len(self._set_ups) + 1
+        self._set_ups.append(
+            SetUp(number=number, blank=blank, name=name, bench=bench, about=about)
+        )
+        self.bench = bench
+        return self
 
     def __repr__(self) -> str:
-        return f"Job({self.bench.stock!r}, steps={len(self.steps)})"
+        return f"Job({self._set_ups[0].bench.stock!r}, steps={len(self.steps)})"
+
+
+def _thinner(set_up: SetUp) -> Stock:
+    """Return the blank as it is after a set-up: what was faced off all of it is gone."""
+    stock = set_up.bench.stock
+    left = stock.thickness_mm
+    for step in set_up.steps:
+        if step.operation == "face" and step.outline is None:
+            left = step.left_mm if step.left_mm is not None else left - (step.depth_mm or 0.0)
+    if left == stock.thickness_mm or stock.width_mm is None:
+        return stock
+    size = f"{stock.width_mm!r} x {stock.height_mm!r} x {left!r} mm"
+    return Stock(size, material=stock.material_name)

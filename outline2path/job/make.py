@@ -1,159 +1,160 @@
-"""Make: a step at the bench becomes a plan.
+"""Make: a job's set-ups become a plan.
 
-The way of the data in one page: place the outline, ask what the cutter reaches, turn the region
-into cuts, link them, write the text, and say what the judge is to hold it to.
+The way of the data in one page: lay the drawing out on each blank, put the steps in order, turn
+each into cuts, link those of one cutter into a program, write its text, and say what the judge is
+to hold it to.
 """
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Sequence
 
-from outline2path.drawing.outline import Outline
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
-from outline2path.job.placing import Placement, place, travel_findings
+from outline2path.job.heading import program_text
+from outline2path.job.placing import Bed, Box, bed_for
 from outline2path.job.plan import Plan
-from outline2path.job.step import Bench, ProfileStep
-from outline2path.job.words import count
-from outline2path.operations.cut import Tab
-from outline2path.path.assemble import assemble
+from outline2path.job.planned import PlannedProgram
+from outline2path.job.planning import PlannedStep, plan_step
+from outline2path.job.sequence import Order, grouped
+from outline2path.job.step import SetUp, Step
+from outline2path.job.travel import travel_findings
+from outline2path.job.wanted import wanted
+from outline2path.path.assemble import Run, assemble_runs
 from outline2path.path.measure import bounds_mm
 from outline2path.path.time import times
-from outline2path.path.toolpath import Toolpath
-from outline2path.proof.expected import Expected, ExpectedTab
-from outline2path.reach.spots import narrow_spots
-from outline2path.reach.walls import thin_walls, wall_findings
-from outline2path.rs274.header import Header
-from outline2path.rs274.program import Program
-from outline2path.rs274.writer import write_program
-from outline2path.shop.cutter import Cutter
-from outline2path.shop.feeds import Feeds, feed_findings, starting_feeds
 from outline2path.shop.machine import Machine
 from outline2path.tolerance import Budget
-from outline2path.units import format_length
 
 __all__ = ["make_plan"]
 
-THIN_WALL_MM = 1.0
-"""Walls below this are reported: common practice in plywood, no source."""
-_TOLD_BY_REACH = {"hole-uncut", "opening-uncut"}
-MOST_DIAMETERS = 100_000
-"""Longest edge, in cutter diameters: beyond it, cutting takes days and judging takes minutes."""
-_ZERO_WORDS = {
-    "lower-left": "lower left corner of the part",
-    "centre": "centre of the part",
-    "stock-corner": "lower left corner of the stock",
-}
 
-
-def make_plan(step: ProfileStep, bench: Bench) -> Plan:
-    """Plan one profile.
+def make_plan(set_ups: Sequence[SetUp], *, name: str = "job", order: Order = "usual") -> Plan:
+    """Plan all steps of a job.
 
     Raises
     ------
     SettingError
-        When settings contradict one another, the stock or the cutter.
+        When settings contradict one another, the stock or a cutter.
     RefusedError
-        When the cutter reaches nothing.
+        When a cutter reaches nothing.
     """
-    from outline2path.operations.profile import profile  # keeps the chain of imports short
+    programs: list[PlannedProgram] = []
+    for set_up in set_ups:
+        bed = _bed(set_up, set_ups)
+        programs += _programs(set_up, bed, order)
+    return Plan(name=name, set_ups=tuple(set_ups), programs=tuple(programs))
 
-    _check_flutes(step, bench)
+
+def _bed(set_up: SetUp, set_ups: Sequence[SetUp]) -> Bed:
+    """Lay out what is drawn for a blank; all set-ups of the blank see it in the same place."""
+    steps = [step for one in set_ups if one.blank == set_up.blank for step in one.steps]
+    stock = set_up.bench.stock
+    if stock.width_mm is None and (set_up.about or all(s.outline is None for s in steps)):
+        raise SettingError(
+            f"the {set_up.name} needs stock of known width and height, not {stock!r}",
+            value=stock.thickness_mm,
+            remedy='give Stock("200 x 120 x 18 mm")',
+        )
+    boxes = [step.outline.bounds_mm for step in steps if step.outline is not None]
+    return bed_for(
+        _round(boxes) or (0.0, 0.0, stock.width_mm or 0.0, stock.height_mm or 0.0),
+        stock=stock,
+        zero=set_up.bench.zero,
+        placed=set_up.bench.placed,
+        cutter_mm=max(step.cutter.diameter_mm for step in steps),
+        about=set_up.about,
+    )
+
+
+def _round(boxes: list[Box]) -> Box | None:
+    if not boxes:
+        return None
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return min(x0), min(y0), max(x1), max(y1)
+
+
+def _programs(set_up: SetUp, bed: Bed, order: Order) -> list[PlannedProgram]:
+    """Plan one set-up; a faced blank is thinner for every later step."""
+    programs: list[PlannedProgram] = []
+    top_mm = set_up.bench.top_mm
+    for number, group in enumerate(grouped(set_up.steps, order=order), start=1):
+        steps = []
+        for step in group:
+            planned = plan_step(step, bed=bed, bench=set_up.bench, top_mm=top_mm)
+            steps.append(planned)
+            if _lowers_all(step):
+                top_mm = planned.bottom_mm
+        programs.append(_program(steps, set_up, number, programs))
+    return programs
+
+
+def _lowers_all(step: Step) -> bool:
+    return step.operation == "face" and step.outline is None
+
+
+def _program(
+    steps: list[PlannedStep], set_up: SetUp, number: int, earlier: Sequence[PlannedProgram]
+) -> PlannedProgram:
+    """Link the steps of one cutter, write their text, and say what it was to make."""
+    bench = set_up.bench
     machine = bench.machine or Machine()
-    cutter, settings = step.cutter, step.settings
-    placement = place(
-        step.outline, stock=bench.stock, zero=bench.zero, cutter_mm=cutter.diameter_mm
-    )
-    outline = placement.outline
-    _check_size(outline, cutter, bench)
-    feeds = starting_feeds(
-        cutter, bench.stock.material, machine, rpm=step.rpm, feed=step.feed, plunge=step.plunge
-    )
-    cuts = profile(
-        outline, cutter, settings=settings, top_mm=bench.top_mm, bottom_mm=bench.bottom_mm
-    )
-    toolpath = assemble(
-        cuts.contours,
-        feed=feeds.feed,
-        plunge=feeds.plunge,
+    toolpath = assemble_runs(
+        [
+            Run(
+                contours=planned.cuts.contours,
+                feed=planned.feeds.feed,
+                plunge=planned.feeds.plunge,
+                top_mm=planned.top_mm,
+            )
+            for planned in steps
+        ],
         clearance_mm=bench.top_mm + bench.clearance_mm,
-        top_mm=bench.top_mm,
         budget=Budget(bench.tolerance_mm),
     )
-    reach = narrow_spots(
-        outline,
-        cutter.diameter_mm,
-        side=settings.side,
-        tolerance_mm=bench.tolerance_mm,
-        allowance_mm=settings.allowance_mm,
-    )
-    walls = thin_walls(outline, thinner_than_mm=THIN_WALL_MM)
-    tabs = tuple(tab for contour in cuts.contours for tab in contour.tabs)
-    return Plan(
-        step=step,
-        bench=bench,
-        placement=placement,
-        reach=reach,
-        walls=walls,
-        tabs=tabs,
+    deeds = ", ".join(dict.fromkeys(planned.step.operation for planned in steps))
+    name = f"{set_up.number}-{number} {deeds}"
+    return PlannedProgram(
+        name=name,
+        set_up=set_up,
+        steps=tuple(steps),
         toolpath=toolpath,
         times=times(toolpath, rapid=machine.rapid, acceleration=machine.acceleration),
-        feeds=feeds,
-        expected=_expected(step, bench, placement, tabs),
-        program=_program(step, bench, placement, toolpath, feeds),
+        expected=wanted(steps, bench, earlier),
+        program=program_text(steps, set_up=set_up, toolpath=toolpath, name=name),
         planned_findings=(
-            *outline.findings,
-            *reach.findings,
-            *wall_findings(walls),
-            *(f for f in cuts.findings if f.code not in _TOLD_BY_REACH),
-            *feed_findings(feeds, cutter, bench.stock.material, machine=machine),
-            *_place_findings(toolpath, placement, cutter.diameter_mm, bench),
-            *_hold_findings(tabs),
+            *dict.fromkeys(finding for planned in steps for finding in planned.findings),
+            *_place_findings(steps, set_up, bounds_mm(toolpath)),
+            *_hold_findings(steps),
         ),
     )
 
 
-def _check_flutes(step: ProfileStep, bench: Bench) -> None:
-    """Refuse a depth per pass that the cutting edges do not cover."""
-    edges, per_pass = step.cutter.flute_length_mm, step.settings.depth_per_pass_mm
-    if edges is not None and min(per_pass, bench.stock.thickness_mm) > edges:
-        raise SettingError(
-            f"a depth per pass of {per_pass:g} mm is more than the {edges:g} mm of flutes",
-            value=per_pass,
-            limit=edges,
-            remedy="cut shallower, or use a longer cutter",
-        )
-
-
-def _check_size(outline: Outline, cutter: Cutter, bench: Bench) -> None:
-    """Refuse a part that the tolerance swallows, and an edge too long for such a cutter."""
-    size, edge = max(outline.size_mm), outline.region.length
-    if size <= bench.tolerance_mm:
-        raise SettingError(
-            f"the part would be {size:.3g} mm across, no more than the tolerance",
-            value=size,
-            limit=bench.tolerance_mm,
-            remedy="give it a width or a scale",
-        )
-    if edge > MOST_DIAMETERS * cutter.diameter_mm:
-        raise SettingError(
-            f"{edge / 1000:.0f} m of edge are too much for a cutter of {cutter.diameter_mm:g} mm",
-            value=edge,
-            limit=MOST_DIAMETERS * cutter.diameter_mm,
-            remedy="make the part smaller, or use a wider cutter",
-        )
-
-
 def _place_findings(
-    toolpath: Toolpath, placement: Placement, cutter_mm: float, bench: Bench
+    steps: list[PlannedStep], set_up: SetUp, bounds: tuple[float, ...]
 ) -> tuple[Finding, ...]:
-    x0, y0, _, x1, y1, _ = bounds_mm(toolpath)
-    return travel_findings((x0, y0, x1, y1), placement, cutter_mm=cutter_mm, machine=bench.machine)
+    """Look at travel and stock; facing runs over the stock's edge and is meant to."""
+    x0, y0, _, x1, y1, _ = bounds
+    inside = [planned for planned in steps if planned.step.outline is not None]
+    return tuple(
+        dict.fromkeys(
+            finding
+            for planned in inside or steps
+            for finding in travel_findings(
+                (x0, y0, x1, y1),
+                planned.placement,
+                cutter_mm=planned.step.cutter.diameter_mm,
+                machine=set_up.bench.machine,
+            )
+            if inside or finding.code == "beyond-travel"
+        )
+    )
 
 
-def _hold_findings(tabs: tuple[Tab, ...]) -> tuple[Finding, ...]:
-    """Tell that nothing holds the part where no tab does."""
-    if tabs:
+def _hold_findings(steps: list[PlannedStep]) -> tuple[Finding, ...]:
+    """Tell that nothing holds a part that is cut free without tabs."""
+    profiles = [planned for planned in steps if planned.step.operation == "profile"]
+    if not profiles or all(planned.tabs for planned in profiles):
         return ()
     return (
         Finding(
@@ -163,63 +164,3 @@ def _hold_findings(tabs: tuple[Tab, ...]) -> tuple[Finding, ...]:
             remedy="hold them with tape and glue, or ask for tabs",
         ),
     )
-
-
-def _expected(
-    step: ProfileStep, bench: Bench, placement: Placement, tabs: tuple[Tab, ...]
-) -> Expected:
-    settings = step.settings
-    return Expected(
-        region_fine=placement.outline,
-        side=settings.side,
-        allowance_mm=settings.allowance_mm,
-        cutter_mm=step.cutter.diameter_mm,
-        tolerance_mm=bench.tolerance_mm,
-        top_mm=bench.top_mm,
-        bottom_mm=bench.bottom_mm,
-        through_mm=settings.through_mm,
-        depth_per_pass_mm=settings.depth_per_pass_mm,
-        clearance_mm=bench.top_mm + bench.clearance_mm,
-        flute_length_mm=step.cutter.flute_length_mm,
-        tabs=tuple(
-            ExpectedTab(at_mm=t.at_mm, length_mm=t.length_mm, height_mm=t.height_mm) for t in tabs
-        ),
-        stock_mm=placement.stock_box_mm,
-        most_feed_mm_min=bench.machine.greatest_feed if bench.machine else None,
-        most_rpm=bench.machine.speeds_rpm[1] if bench.machine else None,
-    )
-
-
-def _program(
-    step: ProfileStep,
-    bench: Bench,
-    placement: Placement,
-    toolpath: Toolpath,
-    feeds: Feeds,
-) -> Program:
-    outline, settings = placement.outline, step.settings
-    depths = {section.z_mm for section in toolpath.sections}
-    name = outline.source.file
-    width, height = (
-        placement.stock_box_mm[2] - placement.stock_box_mm[0],
-        placement.stock_box_mm[3] - placement.stock_box_mm[1],
-    )
-    thick = format_length(bench.stock.thickness_mm, units=bench.units)
-    sides = (
-        f"{format_length(width, units=bench.units)} x {format_length(height, units=bench.units)}"
-    )
-    header = Header(
-        title=f"{Path(name).stem if name else 'outline'}: {settings.side} profile",
-        size_mm=outline.size_mm,
-        zero_xy=_ZERO_WORDS[bench.zero],
-        zero_z="top of the stock" if bench.zero_z == "top" else "waste board under the stock",
-        stock=f"{bench.stock.material_name}, {thick} thick"
-        + ("" if placement.stock_assumed else f", {sides}"),
-        notes=(
-            f"{settings.direction} cut, {count(len(depths), 'depth')}, "
-            f"{format_length(settings.through_mm, units=bench.units)} through",
-            f"speed {feeds.rpm:.0f} rpm, feed {feeds.feed:.0f}, plunge {feeds.plunge:.0f} mm/min",
-        ),
-    )
-    written = write_program(toolpath, header=header, rpm=feeds.rpm, units=bench.units)
-    return written.with_verdict("replay of this text passed")

@@ -1,133 +1,121 @@
-"""Plan: one program with all that is known about it, before and after its proof.
+"""Plan: all programs of a job, in the order they are run.
 
-In: a step and the bench. Out: the outline in work coordinates, where the cutter cannot get, the
-cuts, the toolpath, the text, the findings; on request the proof, the report, pictures. A plan
-never changes. Its program is written only when no error finding stands and the replay of its
-own text passes, unless forced, and then the program's header says so.
+Out of `make`. A plan never changes. A job with one profile makes one program; its values are
+then the plan's own, so that the short way stays short.
 """
 
 from __future__ import annotations
 
 import os
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from outline2path.errors import RefusedError
-from outline2path.findings import Finding, worst
-from outline2path.job.report import report
-from outline2path.job.words import count, duration, outline_words
-from outline2path.late import later
-from outline2path.units import format_length
+from outline2path.errors import SettingError
+from outline2path.findings import Finding
+from outline2path.job.words import count, duration
 
 if TYPE_CHECKING:
     from outline2path.job.placing import Placement
-    from outline2path.job.step import Bench, ProfileStep
+    from outline2path.job.planned import PlannedProgram
+    from outline2path.job.step import SetUp
     from outline2path.operations.cut import Tab
-    from outline2path.path.time import Times
     from outline2path.path.toolpath import Toolpath
     from outline2path.proof.expected import Expected
     from outline2path.proof.verdict import Proof
     from outline2path.reach.spots import Reach
-    from outline2path.reach.walls import Wall
     from outline2path.rs274.program import Program
-    from outline2path.shop.feeds import Feeds
 
 __all__ = ["Plan"]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Plan:
-    """One planned program.
+    """The programs of a job.
 
     Attributes
     ----------
-    step, bench : ProfileStep, Bench
-        What was asked for.
-    placement : Placement
-        The outline in work coordinates, and the stock's box.
-    reach, walls : Reach, tuple of Wall
-        Where the cutter cannot get; walls of the part that are thin.
-    tabs : tuple of Tab
-        What holds the part.
-    toolpath : Toolpath
-        Every move, mm.
-    times : Times
-        Seconds of each pass and in total.
-    feeds : Feeds
-        Speed and feeds commanded.
-    expected : Expected
-        What the judge holds the program to.
-    program : Program
-        The text, as it will be written once it has passed.
-    planned_findings : tuple of Finding
-        Everything found before the proof.
+    name : str
+        What the job is called.
+    set_ups : tuple of SetUp
+        In the order they are clamped.
+    programs : tuple of PlannedProgram
+        In the order they are run.
     """
 
-    step: ProfileStep
-    bench: Bench
-    placement: Placement
-    reach: Reach
-    walls: tuple[Wall, ...]
-    tabs: tuple[Tab, ...]
-    toolpath: Toolpath
-    times: Times
-    feeds: Feeds
-    expected: Expected
-    program: Program
-    planned_findings: tuple[Finding, ...]
+    name: str
+    set_ups: tuple[SetUp, ...]
+    programs: tuple[PlannedProgram, ...]
+
+    @property
+    def only(self) -> PlannedProgram:
+        """The one program of a plan that has no more.
+
+        Raises
+        ------
+        SettingError
+            When there are several; they are in `programs`.
+        """
+        if len(self.programs) != 1:
+            raise SettingError(
+                f"this plan has {len(self.programs)} programs",
+                value=len(self.programs),
+                limit=1,
+                remedy="take one of plan.programs",
+            )
+        return self.programs[0]
+
+    @property
+    def program(self) -> Program:
+        """The text of the only program."""
+        return self.only.program
+
+    @property
+    def toolpath(self) -> Toolpath:
+        """The moves of the only program."""
+        return self.only.toolpath
+
+    @property
+    def expected(self) -> Expected:
+        """What the judge holds the only program to."""
+        return self.only.expected
+
+    @property
+    def placement(self) -> Placement:
+        """Where the only program's outline lies."""
+        return self.only.placement
+
+    @property
+    def reach(self) -> Reach:
+        """Where the only program's cutter cannot get."""
+        return self.only.reach
+
+    @property
+    def tabs(self) -> tuple[Tab, ...]:
+        """All tabs of the job."""
+        return tuple(tab for program in self.programs for tab in program.tabs)
+
+    @property
+    def proof(self) -> Proof:
+        """The proof of the only program."""
+        return self.only.proof
 
     def prove(self, text: str | None = None) -> Proof:
-        """Replay a program's text against what this plan was to make.
+        """Replay the only program's text, or another text against what it was to make."""
+        return self.only.prove(text)
 
-        Parameters
-        ----------
-        text : str, optional
-            Another program, as one edited by hand; the plan's own by default.
-        """
-        if text is None:
-            return self.proof
-        from outline2path.proof.judge import judge
-
-        return judge(text, self.expected)
-
-    @cached_property
-    def proof(self) -> Proof:
-        """The proof of the plan's own program."""
-        return self.prove(self.program.text)
-
-    @cached_property
+    @property
     def findings(self) -> tuple[Finding, ...]:
-        """Everything found, the checks that the replay failed included."""
-        failed = tuple(
-            Finding(
-                code=f"proof-{check.name.replace(' ', '-')}",
-                severity="error",
-                message=f"the replay failed: {check.name}: {check.detail}",
-                at_mm=check.at_mm,
-                value=check.value,
-                limit=check.limit,
-                remedy="do not run this program",
-            )
-            for check in self.proof.failed
-        )
-        return self.planned_findings + failed
+        """Everything found, each once, the checks that replays failed included."""
+        return tuple(dict.fromkeys(f for program in self.programs for f in program.findings))
 
     @property
     def is_sound(self) -> bool:
-        """Whether the program may be written without force."""
-        return worst(self.findings) != "error" and self.proof.verdict == "pass"
+        """Whether every program may be written without force."""
+        return all(program.is_sound for program in self.programs)
 
     def write(self, path: str | os.PathLike[str], *, force: bool = False) -> Path:
-        """Write the program, whole or not at all.
-
-        Parameters
-        ----------
-        path : str or path
-            File to write; its folder must exist.
-        force : bool
-            Write in spite of error findings; the header then says so.
+        """Write the only program to a file, whole or not at all.
 
         Raises
         ------
@@ -136,150 +124,58 @@ class Plan:
         OutputError
             When the file cannot be written; an old file stays as it was.
         """
-        if self.is_sound:
-            return self.program.write(path)
-        errors = [f for f in self.findings if f.severity == "error"]
-        if not force:
-            raise RefusedError(
-                f"{path} was not written: {errors[0].message}"
-                + (f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""),
-                at_mm=errors[0].at_mm,
-                value=errors[0].value,
-                limit=errors[0].limit,
-                remedy=errors[0].remedy,
-            )
-        words = f"FAILED, written by force in spite of {count(len(errors), 'error')}"
-        return self.program.with_verdict(words).write(path)
-
-    @property
-    def settings(self) -> dict[str, Any]:
-        """Every resolved number and choice, defaults included."""
-        profile, bench = self.step.settings, self.bench
-        return {
-            **{name: getattr(profile, name) for name in profile.__dataclass_fields__},
-            "cutter_mm": self.step.cutter.diameter_mm,
-            "flutes": self.step.cutter.flutes,
-            "thickness_mm": bench.stock.thickness_mm,
-            "material": bench.stock.material_name,
-            "clearance_mm": bench.clearance_mm,
-            "tolerance_mm": bench.tolerance_mm,
-            "units": bench.units,
-            "feed_mm_min": self.feeds.feed,
-            "plunge_mm_min": self.feeds.plunge,
-            "speed_rpm": self.feeds.rpm,
-            "chip_load_mm": self.feeds.chip_load_mm(flutes=self.step.cutter.flutes),
-        }
+        return self.only.write(path, force=force)
 
     def report(self, *, proof: Proof | None = None) -> dict[str, Any]:
-        """Return the report as plain JSON values; with another program's proof where given."""
-        judged = self.proof if proof is None else proof
-        totals = {
-            "cut_mm": self.times.cut_mm,
-            "rapid_mm": self.times.rapid_mm,
-            "time_s": self.times.total_s,
-            "lines": len(self.program.lines),
-            "bytes": self.program.size,
+        """Return the report of the only program, or of the whole job, as plain JSON values."""
+        if len(self.programs) == 1:
+            return self.only.report(proof=proof)
+        return {
+            "schema": "outline2path.job-report/1",
+            "name": self.name,
+            "sound": self.is_sound,
+            "time_s": round(self.time_s, 3),
+            "programs": [
+                {"name": one.name, "set_up": one.set_up.name, **one.report()}
+                for one in self.programs
+            ],
         }
-        return report(
-            self.placement.outline,
-            self.reach,
-            walls=self.walls,
-            settings=self.settings,
-            findings=self.findings if proof is None else self.planned_findings,
-            placement={
-                "zero": self.bench.zero,
-                "zero_z": self.bench.zero_z,
-                "stock_box_mm": self.placement.stock_box_mm,
-            },
-            cutting={
-                "tabs": [
-                    {"at_mm": t.at_mm, "length_mm": t.length_mm, "height_mm": t.height_mm}
-                    for t in self.tabs
-                ],
-                "passes": self._passes(),
-                "totals": totals,
-                "proof": judged.as_dict(),
-            },
-        )
 
-    def _passes(self) -> list[dict[str, Any]]:
-        return [
-            {
-                "operation": section.operation,
-                "cutter": section.cutter.label,
-                "contour": section.contour,
-                "z_mm": section.z_mm,
-                "cut_mm": cut,
-                "time_s": seconds,
-            }
-            for section, cut, seconds in zip(
-                self.toolpath.sections,
-                self.times.section_cut_mm,
-                self.times.section_s,
-                strict=True,
-            )
-        ]
+    @property
+    def time_s(self) -> float:
+        """Seconds of machine time of all programs."""
+        return float(sum(program.times.total_s for program in self.programs))
 
     def summary(self) -> str:
         """Return what matters in a few lines of words."""
-        units = self.bench.units
-        depths = sorted({s.z_mm for s in self.toolpath.sections}, reverse=True)
-        proof = self.proof
-        return "\n".join(
-            (
-                f"part: {outline_words(self.placement.outline, units=units)}",
-                f"cut:  {self.step.settings.side} with {self.step.cutter.label}; "
-                f"{count(len(depths), 'depth')} to z {format_length(min(depths), units=units)}; "
-                f"{count(len(self.tabs), 'tab')}; {self.feeds.rpm:.0f} rpm, "
-                f"feed {self.feeds.feed:.0f}, plunge {self.feeds.plunge:.0f} mm/min",
-                f"time: about {duration(self.times.total_s)}; "
-                f"{count(len(self.program.lines), 'block')}",
-                f"proof: {proof.verdict}; {_proof_words(proof, self.step.settings.side)}",
-            )
-        )
+        if len(self.programs) == 1:
+            return self.only.summary()
+        lines = [
+            f"{self.name}: {count(len(self.set_ups), 'set-up')}, "
+            f"{count(len(self.programs), 'program')}, about {duration(self.time_s)} of cutting"
+        ]
+        for set_up in self.set_ups:
+            lines.append(f"set-up {set_up.number}: {set_up.name}, {set_up.bench.stock!r}")
+            lines += [
+                f"  {one.proof.verdict}  {one.name}, {one.cutter.label}; "
+                f"about {duration(one.times.total_s)}"
+                for one in self.programs
+                if one.set_up is set_up
+            ]
+        return "\n".join(lines)
 
     def draw(self, *, ax: Any = None) -> Any:
-        """Draw the plan with matplotlib, into `ax` where given; return what was drawn."""
-        return later("draw_plan", **self._picture(), ax=ax)
+        """Draw the only program with matplotlib, into `ax` where given; return what was drawn."""
+        return self.only.draw(ax=ax)
 
     def save_picture(self, path: str | os.PathLike[str]) -> None:
-        """Draw the plan into a png, svg or pdf file, sized for print."""
-        later("save_plan", path, **self._picture())
-
-    def _picture(self) -> dict[str, Any]:
-        return {
-            "outline": self.placement.outline,
-            "toolpath": self.toolpath,
-            "reach": self.reach,
-            "walls": self.walls,
-            "tabs": self.tabs,
-            "findings": self.findings,
-            "stock_box_mm": self.placement.stock_box_mm,
-            "side": self.step.settings.side,
-            "time_s": self.times.total_s,
-            "units": self.bench.units,
-        }
+        """Draw the only program into a png, svg or pdf file, sized for print."""
+        self.only.save_picture(path)
 
     def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
-        shown: tuple[bytes, dict[str, int]] = later(
-            "for_notebook", later("plan_png", **self._picture())
-        )
-        return shown
+        return self.programs[-1]._repr_png_()
 
     def __repr__(self) -> str:
-        return (
-            f"Plan({outline_words(self.placement.outline)}; "
-            f"{count(len(self.toolpath.sections), 'pass')}, about {duration(self.times.total_s)})"
-        )
-
-
-def _proof_words(proof: Proof, side: str) -> str:
-    if proof.gouge_mm is None or proof.leftover_mm is None:
-        return "the program could not be replayed"
-    if side == "on":
-        off = max(proof.gouge_mm, proof.leftover_mm)
-        return f"the cutter's centre leaves the line by at most {off:.4f} mm"
-    return (
-        f"cut into the part: {proof.gouge_mm:.4f} mm, left on it: "
-        f"at most {proof.leftover_mm:.4f} mm where the cutter reaches"
-    )
+        if len(self.programs) == 1:
+            return repr(self.only).replace("PlannedProgram", "Plan", 1)
+        return f"Plan({self.name}: {count(len(self.programs), 'program')})"

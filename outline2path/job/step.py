@@ -1,19 +1,26 @@
-"""Bench and step: a job's fixed values as they go into a plan. Lengths in mm."""
+"""Bench, step and set-up: a job's fixed values as they go into a plan. Lengths in mm.
+
+A step is one operation as asked for. A set-up is what happens between two times the work is
+clamped: one blank, one side up, one work zero, its steps in the order they were asked for.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
-    from outline2path.job.placing import Zero
-    from outline2path.operations.profile_settings import ProfileSettings
+    from outline2path.job.placing import Placed, Zero
     from outline2path.shop.cutter import Cutter
     from outline2path.shop.machine import Machine
     from outline2path.shop.stock import Stock
 
-__all__ = ["Bench", "ProfileStep"]
+__all__ = ["About", "Bench", "Operation", "SetUp", "Step"]
+
+Operation = Literal["face", "pocket", "drill", "engrave", "chamfer", "profile"]
+About = Literal["x", "y"]
+"""The axis a blank is turned over about: "y" swaps left and right, "x" front and back."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,6 +34,7 @@ class Bench:
     clearance_mm: float
     units: Literal["mm", "in"]
     tolerance_mm: float
+    placed: Placed = "centre"
 
     @property
     def top_mm(self) -> float:
@@ -38,14 +46,68 @@ class Bench:
         """Z of the stock's bottom in work coordinates."""
         return self.top_mm - self.stock.thickness_mm
 
+    def with_stock(self, stock: Stock) -> Bench:
+        """Return the bench with another blank on it."""
+        return replace(self, stock=stock)
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class ProfileStep:
-    """One profile: outline, cutter, settings, and the feeds a person asked for."""
+class Step:
+    """One operation: outline, cutter, settings, and the feeds a person asked for.
 
-    outline: Outline
+    Attributes
+    ----------
+    operation : Operation
+        What is done.
+    outline : Outline or None
+        Where, in the drawing's coordinates; None for the whole blank.
+    cutter : Cutter
+        With what.
+    settings : a settings value of the operation
+        How.
+    depth_mm : float or None
+        Below the surface the step starts from; None goes through the stock, or as deep as
+        the operation itself says.
+    left_mm : float or None
+        Instead of a depth: what stays of the stock's thickness.
+    feed, plunge, rpm : float or None
+        As asked for; a starting point for the material otherwise.
+    """
+
+    operation: Operation
+    outline: Outline | None
     cutter: Cutter
-    settings: ProfileSettings
+    settings: Any
+    depth_mm: float | None = None
+    left_mm: float | None = None
     feed: float | None = None
     plunge: float | None = None
     rpm: float | None = None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class SetUp:
+    """Steps on one blank as it lies.
+
+    Attributes
+    ----------
+    number : int
+        From 1, through the whole job.
+    blank : int
+        Which blank lies on the bench, from 1.
+    name : str
+        For people.
+    bench : Bench
+        Its stock is the blank as it is when this set-up begins.
+    about : "x", "y" or None
+        How the blank was turned over, as seen from its first side.
+    steps : tuple of Step
+        As asked for.
+    """
+
+    number: int
+    blank: int
+    name: str
+    bench: Bench
+    about: About | None = None
+    steps: tuple[Step, ...] = ()

@@ -1,6 +1,6 @@
 """Assemble: contours in, one toolpath out.
 
-In: the contours of one step or of several, feeds in mm/min, heights in mm, work coordinates. Out: a
+In: the contours of one step or several, feeds in mm/min, heights in mm, work coordinates. Out: a
 `Toolpath` that begins and ends at clearance height over `start_xy`. Moves across go at clearance
 height; rapids down stop `APPROACH_MM` above the stock's top, or above the floor the same contour
 has already cut at that very point, and the plunge feed takes over there. Nothing lifts when the

@@ -54,7 +54,7 @@ MOVE = np.dtype(
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """One pass: which operation, which contour, which cutter, at which depth (mm), of which step."""
+    """One pass: operation, contour, cutter, depth (mm), and the number of its step."""
 
     operation: str
     contour: int

@@ -5,10 +5,16 @@ import shapely
 from hypothesis import given
 
 from outline2path.drawing.outline import Outline
-from outline2path.job.placing import place, travel_findings
+from outline2path.job.placing import bed_for
+from outline2path.job.travel import travel_findings
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
 from tests.strategies import regions
+
+
+def place(outline, **how):
+    return bed_for(outline.bounds_mm, **how).place(outline)
+
 
 PLATE = Outline.from_shapely(shapely.box(7, -3, 47, 27))
 
@@ -55,3 +61,32 @@ def test_what_does_not_fit_is_found(stock, machine, codes):
     placed = place(PLATE, stock=stock, zero="lower-left", cutter_mm=3)
     found = travel_findings((-1.5, -1.5, 41.5, 31.5), placed, cutter_mm=3, machine=machine)
     assert [f.code for f in found] == codes
+
+
+@pytest.mark.parametrize(
+    ("about", "bounds"),
+    [(None, (10, 20, 50, 50)), ("y", (50, 20, 90, 50)), ("x", (10, 30, 50, 60))],
+)
+def test_a_blank_turned_over_shows_its_drawing_mirrored(about, bounds):
+    """A part 10 mm from the left edge of 100 mm stock is 10 mm from the right once turned."""
+    part = Outline.from_shapely(shapely.box(10, 20, 50, 50))
+    placed = place(
+        part,
+        stock=Stock("100 x 80 x 6 mm"),
+        zero="stock-corner",
+        cutter_mm=3,
+        placed="as-drawn",
+        about=about,
+    )
+    assert placed.outline.bounds_mm == pytest.approx(bounds, abs=1e-9)
+    assert placed.stock_box_mm == (0, 0, 100, 80)
+
+
+@given(regions())
+def test_turning_over_twice_gives_the_drawing_back(region):
+    outline = Outline.from_shapely(region)
+    how = {"stock": Stock("900 x 800 x 6 mm"), "zero": "stock-corner", "cutter_mm": 3}
+    once = bed_for(outline.bounds_mm, about="y", **how).place(outline).outline
+    again = bed_for(once.bounds_mm, about="y", placed="as-drawn", **how).place(once).outline
+    straight = place(outline, **how).outline
+    assert again.bounds_mm == pytest.approx(straight.bounds_mm, abs=1e-9)
