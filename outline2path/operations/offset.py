@@ -224,7 +224,7 @@ def _pieced(region: BaseGeometry, distance_mm: float, budget: Budget) -> shapely
     pieces = [
         band for part in parts for ring in part for band in _bands(ring, distance_mm, budget)
     ]
-    bands = shapely.union_all(pieces)
+    bands = shapely.union_all(shapely.make_valid(pieces))  # integer sweeps may touch themselves
     rough = thin.union(bands) if distance_mm > 0 else thin.difference(bands)
     return _polygons(_region(thinned(_polygons(rough), half)))
 

@@ -14,10 +14,12 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from outline2path.drawing.outline import Outline
 from outline2path.errors import SettingError
 from outline2path.operations.offset import FARTHEST_MM, offset, thinned
 from outline2path.tolerance import Budget
 from tests import specimens
+from tests.benchmarks.bench_reach import coastline
 from tests.operations.laws import along, grown, stage_bound
 from tests.strategies import numbers, regions, sheets, similarities
 
@@ -203,6 +205,14 @@ def test_awkward_outlines_have_offsets_within_the_bound(region, distance):
     if distance > 0:
         assert shapely.distance(edge.boundary, region) >= distance - stage_bound()
         assert edge.covers(region)
+
+
+def test_a_rough_piece_whose_band_touches_itself_is_mended():
+    """At this distance one band of this coastline meets itself in a point."""
+    region = Outline.from_shapely(coastline(49_000)).region
+    grown = offset(region, 0.3, budget=Budget())
+    assert shapely.is_valid(grown)
+    assert shapely.covers(grown, region)
 
 
 def test_far_from_the_origin_an_offset_is_the_same():
