@@ -1,4 +1,4 @@
-"""Expected: what a program was to make, told without a word about how.
+"""Expected: one profile that a program was to make, told without a word about how.
 
 In: the drawn region, the side, the cutter, the depths. Out: a frozen value that the judge reads.
 Lengths in mm, z in work coordinates, y and z up. The region comes as an Outline, as anything
@@ -9,35 +9,15 @@ for it far finer than the program's own tolerance.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import get_args
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from outline2path.errors import SettingError
+from outline2path.proof.feature import ExpectedTab, Feature, RegionSource, Side
 
-if TYPE_CHECKING:
-    from outline2path.drawing.outline import Outline
-
-__all__ = ["Expected", "ExpectedTab", "Side"]
-
-Side = Literal["outside", "inside", "on"]
-_FINER = 40
-
-
-@dataclass(frozen=True, kw_only=True)
-class ExpectedTab:
-    """A bridge left standing: its place on the path or the edge, and its size in mm.
-
-    `length_mm` is what stays of it in the middle of the cut, `height_mm` stands on the stock's
-    underside.
-    """
-
-    at_mm: tuple[float, float]
-    length_mm: float
-    height_mm: float
+__all__ = ["Expected", "ExpectedTab"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,11 +67,11 @@ class Expected:
     --------
     >>> wanted = Expected(region_fine=shapely.box(0, 0, 40, 30), side="outside", cutter_mm=3.0,
     ...                   top_mm=0.0, bottom_mm=-6.0, clearance_mm=5.0)
-    >>> wanted.deepest_mm, wanted.radius_mm, wanted.part.area
+    >>> wanted.deepest_mm, wanted.radius_mm, wanted.feature.geometry.area
     (-6.0, 1.5, 1200.0)
     """
 
-    region_fine: Outline | BaseGeometry | Callable[[float], shapely.MultiPolygon]
+    region_fine: RegionSource
     side: Side
     cutter_mm: float
     top_mm: float
@@ -141,21 +121,26 @@ class Expected:
         return self.bottom_mm - self.through_mm
 
     @property
+    def feature(self) -> Feature:
+        """The profile as a feature, the way the judge works with it."""
+        return Feature(
+            kind="profile",
+            region_fine=self.region_fine,
+            side=self.side,
+            top_mm=self.top_mm,
+            bottom_mm=self.bottom_mm,
+            through_mm=self.through_mm,
+            allowance_mm=self.allowance_mm,
+            tabs=self.tabs,
+            tolerance_mm=self.tolerance_mm,
+        )
+
+    @property
     def fine_mm(self) -> float:
         """How far the judged region's chords may lie from the drawn curve, mm."""
-        return self.tolerance_mm / _FINER
+        return self.feature.fine_mm
 
     @property
     def part(self) -> shapely.MultiPolygon:
         """The drawn region, forty times finer than the tolerance, rings oriented."""
-        source = self.region_fine
-        if isinstance(source, BaseGeometry):
-            region = source
-        elif callable(source):
-            region = source(self.fine_mm)
-        else:
-            region = source.region_within(self.fine_mm)
-        parts = [g for g in shapely.get_parts(region).tolist() if g.geom_type == "Polygon"]
-        if not parts:
-            raise SettingError(f"the expected region, a {region.geom_type}, holds no area")
-        return shapely.orient_polygons(shapely.MultiPolygon(parts))
+        return self.feature.region
