@@ -16,7 +16,7 @@ from outline2path.errors import SettingError
 from outline2path.picture.captions import cutter_words, name_of
 from outline2path.picture.drawn import Drawn
 from outline2path.picture.frame import Units, name_axes
-from outline2path.picture.sheet import lay_sheet
+from outline2path.picture.layout import lay_out
 from outline2path.picture.style import FAINT, FAMILY, INK, QUIET, meaning
 from outline2path.picture.words import in_words, text_style
 from outline2path.units import MM_PER_INCH
@@ -73,7 +73,7 @@ def draw_choice(
         else f"the widest cutter that passes everywhere is {cutter_words(largest, units=units)}"
     )
     if ax is None:
-        ax = lay_sheet(_SHAPE, title=title, facts=facts, caution="").ax
+        ax = lay_out(_SHAPE, title=title, facts=facts, caution="").ax
     ax.set_xlim(0, wide.max() * _ROOM)
     ax.set_ylim(0, max(lost.max() * _ROOM, 1.0))
     ax.tick_params(

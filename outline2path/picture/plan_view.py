@@ -27,11 +27,11 @@ from outline2path.picture.captions import (
 from outline2path.picture.details import disc_place, draw_detail, listed_spots
 from outline2path.picture.drawn import Drawn
 from outline2path.picture.frame import Bounds, Units, frame_axes, furniture, scale_bar, work_zero
+from outline2path.picture.layout import lay_out
 from outline2path.picture.marks import MOST_LISTED, draw_marks, make_marks, marks_block
 from outline2path.picture.moves import Trace, traces
 from outline2path.picture.page import PAGE_IN
 from outline2path.picture.shapes import add_fill, add_hatch, add_lines, disc_ring
-from outline2path.picture.sheet import lay_sheet
 from outline2path.picture.style import depth_colours
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def draw_outline(
     title, facts = title or name_of(outline), outline_facts(outline, units)
     blocks = marks_block(marks)
     if ax is None:
-        ax = lay_sheet(
+        ax = lay_out(
             outline.bounds_mm,
             title=title,
             facts=facts,
@@ -128,7 +128,7 @@ def draw_reach(
     enlarged = listed_spots(reach, marks) if ax is None else []
     small: tuple[Axes, ...] = ()
     if ax is None:
-        sheet = lay_sheet(
+        layout = lay_out(
             outline.bounds_mm,
             title=title,
             facts=facts,
@@ -138,7 +138,7 @@ def draw_reach(
             insets=len(enlarged),
             inset_head="Enlarged",
         )
-        ax, small = sheet.ax, sheet.insets
+        ax, small = layout.ax, layout.insets
     scale = frame_axes(ax, outline.bounds_mm, units=units)
     kept = _kept(outline.region, reach.side, None)
     details = [
@@ -209,9 +209,7 @@ def draw_plan(
         *marks_block(marks),
     )
     if ax is None:
-        ax = lay_sheet(
-            bounds, title=title, facts=facts, key=key, blocks=blocks, wide_in=wide_in
-        ).ax
+        ax = lay_out(bounds, title=title, facts=facts, key=key, blocks=blocks, wide_in=wide_in).ax
     scale = frame_axes(ax, bounds, units=units)
     diameters = [s.cutter.diameter_mm for s in toolpath.sections]
     kept = _kept(outline.region, side, stock_box_mm)

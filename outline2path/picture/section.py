@@ -22,10 +22,10 @@ from outline2path.picture.cuts import pass_depths
 from outline2path.picture.drawn import Drawn
 from outline2path.picture.floors import floor_along, places_along
 from outline2path.picture.frame import Units, box_size_pt, dress_axis, name_axes
+from outline2path.picture.layout import lay_out
 from outline2path.picture.moves import traces
 from outline2path.picture.page import CAUTION
 from outline2path.picture.shapes import add_lines, rule_over
-from outline2path.picture.sheet import lay_sheet
 from outline2path.picture.style import INK, QUIET, depth_colours, meaning
 from outline2path.picture.words import text_style
 from outline2path.tolerance import LENGTH_EPSILON_MM
@@ -98,7 +98,7 @@ def draw_section(
     facts = _facts(begin, end, bottom_mm - float(floor.min()), units)
     key = key_rows(["part", "waste", *(["tab"] if tabs else []), "board", "stock"])
     if ax is None:
-        ax = lay_sheet(_SHAPE, title=title, facts=facts, key=key, caution=CAUTION).ax
+        ax = lay_out(_SHAPE, title=title, facts=facts, key=key, caution=CAUTION).ax
     larger = _limits(ax, length, (lowest, top_mm), units)
     inside = shapely.contains_xy(outline.region, places)
     raised = (floor > bottom_mm) & (floor < top_mm) & bool(tabs)

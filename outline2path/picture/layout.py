@@ -1,6 +1,6 @@
-"""Sheet: a page with a title, a plot, notes beside or below it, and a line of caution.
+"""Layout: a page with a title, a plot, notes beside or below it, and a line of caution.
 
-In: the bounds to show (mm), blocks of notes, title and facts. Out: a Sheet with the figure, the
+In: the bounds to show (mm), blocks of notes, title and facts. Out: a Layout with the figure, the
 plot's axes and the artists of the words.
 """
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-__all__ = ["Sheet", "lay_sheet"]
+__all__ = ["Layout", "lay_out"]
 
 _POINTS_PER_INCH = 72.0
 _GUTTER_PT = 22.0
@@ -39,7 +39,7 @@ _MOST_INSETS, _HEAD_PT, _CAPTION_PT = 4, 20.0, 16.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Sheet:
+class Layout:
     """A page ready to draw on: figure, the plot's axes, a row of small axes, artists of words."""
 
     figure: Figure
@@ -78,7 +78,7 @@ class _Plan:
         return max(self.left, self.notes) + small
 
 
-def lay_sheet(
+def lay_out(
     bounds: tuple[float, float, float, float],
     *,
     title: str,
@@ -89,7 +89,7 @@ def lay_sheet(
     insets: int = 0,
     inset_head: str = "",
     wide_in: float = PAGE_IN,
-) -> Sheet:
+) -> Layout:
     """Make a page for a plot of `bounds` (mm) with its words.
 
     Parameters
@@ -109,7 +109,7 @@ def lay_sheet(
 
     Examples
     --------
-    >>> lay_sheet((0, 0, 100, 60), title="Heron").figure.get_size_inches().tolist()[0]
+    >>> lay_out((0, 0, 100, 60), title="Heron").figure.get_size_inches().tolist()[0]
     9.0
     """
     inner = wide_in * _POINTS_PER_INCH - 2 * EDGE_PT
@@ -118,7 +118,7 @@ def lay_sheet(
     words = [*page.words, *_set_notes(page, plan, key)]
     ax = page.add_axes(EDGE_PT + _AXIS_LEFT_PT, page.top - plan.plot[1], *plan.plot)
     small = _add_insets(page, insets, page.low + plan.insets, inset_head) if insets else ()
-    return Sheet(figure=page.figure, ax=ax, words=tuple(words), insets=small)
+    return Layout(figure=page.figure, ax=ax, words=tuple(words), insets=small)
 
 
 def _inset_side(inner: float) -> float:

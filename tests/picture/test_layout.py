@@ -7,9 +7,9 @@ from itertools import combinations
 import pytest
 from hypothesis import given, settings
 
+from outline2path.picture.layout import lay_out
 from outline2path.picture.notes import Block, Row
 from outline2path.picture.page import CAUTION, new_page
-from outline2path.picture.sheet import lay_sheet
 from tests.strategies import numbers
 
 NOTES = (
@@ -26,10 +26,10 @@ def place(ax):
     return (box.x0 * wide, box.y0 * high, box.x1 * wide, box.y1 * high)
 
 
-def text_boxes(sheet):
+def text_boxes(layout):
     """Extents of all words, in points."""
-    dots = sheet.figure.dpi / 72
-    found = [t for t in sheet.words if hasattr(t, "get_text") and t.get_text()]
+    dots = layout.figure.dpi / 72
+    found = [t for t in layout.words if hasattr(t, "get_text") and t.get_text()]
     return [t.get_window_extent().transformed(_shrunk(dots)) for t in found]
 
 
@@ -42,12 +42,12 @@ def _shrunk(dots):
 @settings(max_examples=25, deadline=None)
 @given(numbers(1, 900), numbers(1, 900))
 def test_whatever_the_shape_plot_and_words_stay_on_the_page_and_apart(wide, high):
-    sheet = lay_sheet((0, 0, wide, high), title="Title", facts="facts", key=KEY, blocks=NOTES)
-    x, y = (72 * v for v in sheet.figure.get_size_inches())
-    left, low, right, top = place(sheet.ax)
+    layout = lay_out((0, 0, wide, high), title="Title", facts="facts", key=KEY, blocks=NOTES)
+    x, y = (72 * v for v in layout.figure.get_size_inches())
+    left, low, right, top = place(layout.ax)
     assert 0 < left < right < x
     assert 0 < low < top < y
-    for box in text_boxes(sheet):
+    for box in text_boxes(layout):
         assert box.x0 >= 0
         assert box.x1 <= x
         # words lie outside the plot: beside it, above it or below it
@@ -58,25 +58,25 @@ def test_whatever_the_shape_plot_and_words_stay_on_the_page_and_apart(wide, high
     ("ratio", "below"), [(0.3, False), (1.0, False), (2.0, False), (4.0, True)]
 )
 def test_notes_go_below_a_wide_plot_and_beside_any_other(ratio, below):
-    sheet = lay_sheet((0, 0, 100 * ratio, 100), title="Title", blocks=NOTES)
-    first = next(t for t in sheet.words if getattr(t, "get_text", str)() == "first")
-    assert (first.get_position()[1] < place(sheet.ax)[1]) == below
+    layout = lay_out((0, 0, 100 * ratio, 100), title="Title", blocks=NOTES)
+    first = next(t for t in layout.words if getattr(t, "get_text", str)() == "first")
+    assert (first.get_position()[1] < place(layout.ax)[1]) == below
 
 
 def test_the_plot_of_a_long_part_uses_the_whole_width():
-    left, _, right, _ = place(lay_sheet((0, 0, 900, 100), title="Title", blocks=NOTES).ax)
+    left, _, right, _ = place(lay_out((0, 0, 900, 100), title="Title", blocks=NOTES).ax)
     assert right - left > 0.88 * 648
 
 
 @pytest.mark.parametrize("count", [1, 4])
 def test_small_axes_stand_in_one_row_of_squares(count):
-    sheet = lay_sheet((0, 0, 100, 60), title="T", insets=count, inset_head="Enlarged")
-    boxes = [place(ax) for ax in sheet.insets]
+    layout = lay_out((0, 0, 100, 60), title="T", insets=count, inset_head="Enlarged")
+    boxes = [place(ax) for ax in layout.insets]
     assert len(boxes) == count
     for x0, y0, x1, y1 in boxes:
         # squares but for float noise of figure fractions
         assert x1 - x0 == pytest.approx(y1 - y0, rel=1e-9)
-        assert y1 < place(sheet.ax)[1]
+        assert y1 < place(layout.ax)[1]
     assert all(a[2] < b[0] for a, b in combinations(boxes, 2))
 
 
