@@ -1,65 +1,73 @@
-"""Cutter: what turns and cuts, and the body behind it. Lengths in mm, angles in degrees.
+"""Cutter: what turns and cuts. Its shape, its reach and what holds it, lengths in mm.
 
-The envelope of the turning edges is told as a radius at each height above the tip: flat and facing
-cutters are cylinders, ball cutters begin with a half sphere, V and chamfer cutters with a cone
-that may have a flat tip, drills with their point.
+In: what a person reads off the packet, lengths with unit, angles in degrees. Out: one frozen value
+that answers how wide the cutter is at a height above its tip: `radius_at_mm` and its inverse
+`depth_for_radius_mm`. The surface that the turning edges sweep is taken, not the edges.
+
+Shapes. flat and facing: a cylinder. ball: a half sphere below a cylinder. v, chamfer and drill: a
+cone of the included angle, cut off by the tip's flat, below a cylinder: radius at height h is
+tip / 2 + h tan(angle / 2) (elementary geometry).
+
+Refused: figures that are not positive, a cone without its angle, an angle or tip on a cutter that
+has none, and lengths that contradict each other.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, fields
-from typing import Literal, TypeAlias, get_args
+from typing import Literal, get_args
 
 from outline2path.errors import SettingError
-from outline2path.units import format_length, parse_length
+from outline2path.units import format_length, parse_angle, parse_length
 
 __all__ = ["Cutter", "Shape"]
 
 Shape = Literal["flat", "ball", "v", "chamfer", "drill", "facing"]
-Length: TypeAlias = "str | float"
-_USUAL_ANGLE = {"v": 60.0, "chamfer": 90.0, "drill": 118.0}
-"""Included angles where none is given: common practice, no source."""
+
+_CONES: tuple[Shape, ...] = ("v", "chamfer", "drill")
+_DRILL_POINT_DEG = 118.0
+"""Point angle of an ordinary twist drill: common practice, no source."""
+_ANGLES = (5.0, 175.0)
 
 
-@dataclass(frozen=True, init=False)
+@dataclass(frozen=True, init=False, repr=False)
 class Cutter:
-    """A cutter.
+    """A cutter; a flat end mill unless told otherwise.
 
     Parameters
     ----------
     diameter : str or float
-        Widest cutting diameter, a length with unit or mm.
+        Cutting diameter, a length with unit or mm.
     flutes : int
         Number of cutting edges.
     flute_length : str or float, optional
         Length of the cutting edges: the deepest cut at one depth.
     shape : "flat", "ball", "v", "chamfer", "drill" or "facing"
-        Form of its end. A facing cutter cuts with its flat underside but not straight down.
-    angle : float, optional
-        Included angle of the cone of a V or chamfer cutter, or of a drill's point, degrees; 60, 90
-        and 118 where left out.
+        See the module's note.
+    angle : str or float, optional
+        Included angle of the cone, degrees; needed for v and chamfer, 118 for a drill.
     tip : str or float, optional
-        Diameter of the flat at the end of the cone; a sharp point where left out.
+        Diameter of the flat at the cone's tip; 0 when left out.
     stick_out : str or float, optional
-        From the holder's face to the tip.
+        From the collet's or holder's face to the tip.
     shank : str or float, optional
-        Diameter of the shank above the flutes.
+        Diameter of the shank.
     holder, holder_length : str or float, optional
-        Diameter of collet nut or holder, and how far it reaches up.
-    name : str
+        Diameter and length of the collet nut or holder.
+    name : str, optional
         What the workshop calls it.
 
     Raises
     ------
     SettingError
-        When a figure is impossible, alone or with another.
+        When a figure is not positive, or does not go with the others.
 
     Examples
     --------
     >>> Cutter("1/8 in", flutes=1)
     Cutter("3.175 mm", flutes=1)
-    >>> round(Cutter(6, shape="v", angle=90, tip=0.2).radius_at_mm(1.0), 9)
+    >>> round(Cutter("6 mm", shape="v", angle="90 deg", tip=0.2).radius_at_mm(1.0), 9)
     1.1
     """
 
@@ -73,129 +81,62 @@ class Cutter:
     shank_mm: float | None
     holder_mm: float | None
     holder_length_mm: float | None
-    name: str
+    name: str | None
 
     def __init__(
         self,
-        diameter: Length,
+        diameter: str | float,
         *,
         flutes: int = 2,
-        flute_length: Length | None = None,
+        flute_length: str | float | None = None,
         shape: Shape = "flat",
-        angle: float | None = None,
-        tip: Length | None = None,
-        stick_out: Length | None = None,
-        shank: Length | None = None,
-        holder: Length | None = None,
-        holder_length: Length | None = None,
-        name: str = "",
+        angle: str | float | None = None,
+        tip: str | float | None = None,
+        stick_out: str | float | None = None,
+        shank: str | float | None = None,
+        holder: str | float | None = None,
+        holder_length: str | float | None = None,
+        name: str | None = None,
     ) -> None:
         wide = parse_length(diameter)
-        if not 0.05 <= wide <= 100:
-            raise SettingError(
-                f"a cutter of {wide:g} mm is outside 0.05 to 100 mm",
-                value=wide,
-                limit=(0.05, 100),
-                remedy="give the cutting diameter, as 3.175mm or 1/8in",
-            )
-        if isinstance(flutes, bool) or not isinstance(flutes, int) or not 1 <= flutes <= 12:
-            raise SettingError(
-                f"{flutes!r} flutes are outside 1 to 12", value=flutes, limit=(1, 12)
-            )
-        if shape not in get_args(Shape):
-            raise SettingError(
-                f"a cutter's shape {shape!r} is unknown",
-                value=shape,
-                limit=get_args(Shape),
-                remedy=f"one of {', '.join(get_args(Shape))}",
-            )
-        values = {
+        _check_body(wide, flutes, shape)
+        figures = {
             "diameter_mm": wide,
             "flutes": flutes,
-            "flute_length_mm": _positive("flute length", flute_length),
+            "flute_length_mm": _length(flute_length, "flute length"),
             "shape": shape,
-            "angle_deg": _angle(shape, angle),
+            "angle_deg": _cone_angle(shape, angle),
             "tip_mm": _tip(shape, tip, wide),
-            "stick_out_mm": _positive("stick-out", stick_out),
-            "shank_mm": _positive("shank", shank),
-            "holder_mm": _positive("holder", holder),
-            "holder_length_mm": _positive("holder length", holder_length),
+            "stick_out_mm": _length(stick_out, "stick-out"),
+            "shank_mm": _length(shank, "shank diameter"),
+            "holder_mm": _length(holder, "holder diameter"),
+            "holder_length_mm": _length(holder_length, "holder length"),
             "name": name,
         }
         for field in fields(self):
-            object.__setattr__(self, field.name, values[field.name])
+            object.__setattr__(self, field.name, figures[field.name])
+        self._check_together()
+
+    def _check_together(self) -> None:
+        edges, out = self.flute_length_mm, self.stick_out_mm
+        if edges is not None and out is not None and edges > out:
+            raise SettingError(
+                f"a flute length of {edges:g} mm is more than the stick-out of {out:g} mm",
+                value=edges,
+                limit=out,
+                remedy="the stick-out runs from the collet's face to the tip",
+            )
+        if self.holder_length_mm is not None and self.holder_mm is None:
+            raise SettingError(
+                f"a holder {self.holder_length_mm:g} mm long has no diameter",
+                value=self.holder_length_mm,
+                remedy="give the holder's diameter too",
+            )
 
     @property
     def radius_mm(self) -> float:
-        """Half the widest diameter, mm."""
+        """Half the diameter, mm."""
         return self.diameter_mm / 2
-
-    @property
-    def is_conical(self) -> bool:
-        """Whether the tip is a cone: V cutters, chamfer cutters and drills."""
-        return self.angle_deg is not None
-
-    @property
-    def cuts_down(self) -> bool:
-        """Whether it may go straight down into solid stock; facing cutters may not."""
-        return self.shape != "facing"
-
-    @property
-    def point_length_mm(self) -> float:
-        """Height of the tip below the place where the full diameter is reached, mm.
-
-        Examples
-        --------
-        >>> round(Cutter(10, shape="drill", angle=118).point_length_mm, 4)
-        3.0043
-        """
-        return self.depth_for_radius_mm(self.radius_mm)
-
-    def radius_at_mm(self, height_mm: float) -> float:
-        """Return the radius of the cutting envelope at a height above the tip, mm.
-
-        Negative heights have no radius and give 0; above the tip's form it is the radius.
-
-        Examples
-        --------
-        >>> Cutter(6, shape="ball").radius_at_mm(3), Cutter(6).radius_at_mm(0)
-        (3.0, 3.0)
-        """
-        if height_mm < 0:
-            return 0.0
-        if self.angle_deg is not None:
-            slope = math.tan(math.radians(self.angle_deg / 2))
-            return min(self.tip_mm / 2 + height_mm * slope, self.radius_mm)
-        if self.shape == "ball" and height_mm < self.radius_mm:
-            return math.sqrt(height_mm * (2 * self.radius_mm - height_mm))
-        return self.radius_mm
-
-    def depth_for_radius_mm(self, radius_mm: float) -> float:
-        """Return the height above the tip at which the envelope has a radius, mm; 0 in the flat.
-
-        Raises
-        ------
-        SettingError
-            When the cutter is nowhere so wide.
-
-        Examples
-        --------
-        >>> round(Cutter(6, shape="v", angle=90).depth_for_radius_mm(2.0), 9)
-        2.0
-        """
-        if not radius_mm <= self.radius_mm:
-            raise SettingError(
-                f"a radius of {radius_mm:g} mm is more than the cutter's {self.radius_mm:g} mm",
-                value=radius_mm,
-                limit=self.radius_mm,
-                remedy="use a wider cutter",
-            )
-        if self.angle_deg is not None:
-            slope = math.tan(math.radians(self.angle_deg / 2))
-            return max(0.0, radius_mm - self.tip_mm / 2) / slope
-        if self.shape == "ball":
-            return self.radius_mm - math.sqrt(self.radius_mm**2 - max(0.0, radius_mm) ** 2)
-        return 0.0
 
     @property
     def label(self) -> str:
@@ -204,66 +145,167 @@ class Cutter:
         >>> Cutter(3.175, flutes=1).label
         '3.175 mm, 1 flute'
         >>> Cutter(6, shape="v", angle=60).label
-        'V 60 deg 6 mm, 2 flutes'
+        'v 60 deg 6 mm, 2 flutes'
         """
         plural = "" if self.flutes == 1 else "s"
-        shape = "" if self.shape == "flat" else f"{'V' if self.shape == 'v' else self.shape} "
-        angle = "" if self.angle_deg is None else f"{self.angle_deg:g} deg "
-        return f"{shape}{angle}{self.diameter_mm:g} mm, {self.flutes} flute{plural}"
+        front = "" if self.shape == "flat" else f"{self.shape} "
+        if self.angle_deg is not None and self.shape != "drill":
+            front += f"{self.angle_deg:g} deg "
+        return f"{front}{self.diameter_mm:g} mm, {self.flutes} flute{plural}"
+
+    @property
+    def point_length_mm(self) -> float:
+        """Height above the tip at which the cutter has its full diameter, mm.
+
+        (d / 2) / tan(angle / 2) for a pointed drill: 0.300430 d at 118 degrees (Machinery's
+        Handbook, from memory; elementary geometry).
+
+        >>> round(Cutter(1, shape="drill").point_length_mm, 6)
+        0.30043
+        """
+        return self.depth_for_radius_mm(self.radius_mm)
+
+    def radius_at_mm(self, height_mm: float) -> float:
+        """Return the radius of the cutting envelope at a height above the tip, mm.
+
+        Raises
+        ------
+        SettingError
+            When the height is below the tip.
+
+        Examples
+        --------
+        >>> ball = Cutter(10, shape="ball")
+        >>> ball.radius_at_mm(0), ball.radius_at_mm(2), ball.radius_at_mm(9)
+        (0.0, 4.0, 5.0)
+        """
+        if not height_mm >= 0:
+            raise SettingError(
+                f"a height of {height_mm:g} mm is below the cutter's tip", value=height_mm
+            )
+        r = self.radius_mm
+        if self.shape == "ball":
+            below = max(r - height_mm, 0.0)
+            return math.sqrt(r * r - below * below)
+        if self.angle_deg is None:
+            return r
+        return min(r, self.tip_mm / 2 + height_mm * self._slope)
+
+    def depth_for_radius_mm(self, radius_mm: float) -> float:
+        """Return the least height above the tip at which the cutter has this radius, mm.
+
+        Raises
+        ------
+        SettingError
+            When the cutter is nowhere as wide.
+
+        Examples
+        --------
+        >>> round(Cutter(6, shape="v", angle=90, tip=0.2).depth_for_radius_mm(1.5), 9)
+        1.4
+        """
+        r = self.radius_mm
+        if not 0 <= radius_mm <= r:
+            raise SettingError(
+                f"a cutter of {self.diameter_mm:g} mm has no radius of {radius_mm:g} mm",
+                value=radius_mm,
+                limit=r,
+            )
+        if self.shape == "ball":
+            return r - math.sqrt(r * r - radius_mm * radius_mm)
+        if self.angle_deg is None:
+            return 0.0
+        return max(radius_mm - self.tip_mm / 2, 0.0) / self._slope
+
+    @property
+    def _slope(self) -> float:
+        return math.tan(math.radians((self.angle_deg or 0.0) / 2))
 
     def __repr__(self) -> str:
-        parts = [f'"{self.diameter_mm:g} mm"', f"flutes={self.flutes}"]
+        words = [f'"{self.diameter_mm:g} mm"', f"flutes={self.flutes}"]
+        if self.flute_length_mm is not None:
+            words.append(f'flute_length="{format_length(self.flute_length_mm)}"')
         if self.shape != "flat":
-            parts.append(f'shape="{self.shape}"')
+            words.append(f'shape="{self.shape}"')
         if self.angle_deg is not None:
-            parts.append(f"angle={self.angle_deg:g}")
-        lengths = {
-            "flute_length": self.flute_length_mm,
-            "tip": self.tip_mm or None,
-            "stick_out": self.stick_out_mm,
-        }
-        parts += [f'{name}="{format_length(value)}"' for name, value in lengths.items() if value]
-        return f"Cutter({', '.join(parts)})"
+            words.append(f"angle={self.angle_deg:g}")
+        for key in ("tip", "stick_out", "shank", "holder", "holder_length"):
+            value = getattr(self, f"{key}_mm")
+            if value:
+                words.append(f'{key}="{value:g} mm"')
+        if self.name is not None:
+            words.append(f"name={self.name!r}")
+        return f"Cutter({', '.join(words)})"
 
 
-def _positive(what: str, length: Length | None) -> float | None:
-    if length is None:
+def _check_body(wide: float, flutes: int, shape: str) -> None:
+    if not 0.05 <= wide <= 100:
+        raise SettingError(
+            f"a cutter of {wide:g} mm is outside 0.05 to 100 mm",
+            value=wide,
+            limit=(0.05, 100),
+            remedy="give the cutting diameter, as 3.175mm or 1/8in",
+        )
+    if isinstance(flutes, bool) or not isinstance(flutes, int) or not 1 <= flutes <= 12:
+        raise SettingError(f"{flutes!r} flutes are outside 1 to 12", value=flutes, limit=(1, 12))
+    if shape not in get_args(Shape):
+        raise SettingError(
+            f"shape {shape!r} is none of {', '.join(get_args(Shape))}",
+            value=shape,
+            limit=get_args(Shape),
+        )
+
+
+def _length(value: str | float | None, what: str) -> float | None:
+    if value is None:
         return None
-    long = parse_length(length)
+    long = parse_length(value)
     if long <= 0:
         raise SettingError(f"a {what} of {long:g} mm is not positive", value=long)
     return long
 
 
-def _angle(shape: Shape, angle: float | None) -> float | None:
-    usual = _USUAL_ANGLE.get(shape)
-    if usual is None:
+def _cone_angle(shape: Shape, angle: str | float | None) -> float | None:
+    if shape not in _CONES:
         if angle is not None:
             raise SettingError(
-                f"a {shape} cutter has no angle of {angle:g} degrees",
+                f"a {shape} cutter has no angle of {angle}",
                 value=angle,
-                remedy="give angles to V and chamfer cutters and drills",
+                remedy=f"give a shape that has one: {', '.join(_CONES)}",
             )
         return None
-    wide = usual if angle is None else float(angle)
-    if not 5 <= wide <= 175:
+    if angle is None:
+        if shape == "drill":
+            return _DRILL_POINT_DEG
         raise SettingError(
-            f"an included angle of {wide:g} degrees is outside 5 to 175",
+            f"a {shape} cutter needs its included angle",
+            remedy="give the angle between its two sides, as 60deg or 90deg",
+        )
+    wide = parse_angle(angle)
+    if not _ANGLES[0] <= wide <= _ANGLES[1]:
+        raise SettingError(
+            f"an included angle of {wide:g} degrees is outside {_ANGLES[0]:g} to {_ANGLES[1]:g}",
             value=wide,
-            limit=(5, 175),
-            remedy="give the whole angle of the cone, not half of it",
+            limit=_ANGLES,
+            remedy="give the whole angle between the two sides, in degrees",
         )
     return wide
 
 
-def _tip(shape: Shape, tip: Length | None, wide: float) -> float:
-    flat = 0.0 if tip is None else parse_length(tip)
-    limit = wide if shape in ("v", "chamfer") else 0.0
-    if not 0 <= flat <= limit or (flat and flat == limit):
+def _tip(shape: Shape, tip: str | float | None, wide: float) -> float:
+    if tip is None:
+        return 0.0
+    flat = parse_length(tip)
+    if shape not in _CONES:
         raise SettingError(
-            f"a tip flat of {flat:g} mm does not go with a {shape} cutter of {wide:g} mm",
+            f"a {shape} cutter has no tip of {flat:g} mm",
             value=flat,
-            limit=limit,
-            remedy="give the flat's diameter, on V and chamfer cutters only",
+            remedy=f"give a shape that has one: {', '.join(_CONES)}",
+        )
+    if not 0 <= flat < wide:
+        raise SettingError(
+            f"a tip of {flat:g} mm is outside 0 to the cutter's {wide:g} mm",
+            value=flat,
+            limit=(0.0, wide),
         )
     return flat
