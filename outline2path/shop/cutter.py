@@ -55,7 +55,7 @@ class Cutter:
         Diameter of the shank.
     holder, holder_length : str or float, optional
         Diameter and length of the collet nut or holder.
-    name : str, optional
+    name : str
         What the workshop calls it.
 
     Raises
@@ -81,7 +81,7 @@ class Cutter:
     shank_mm: float | None
     holder_mm: float | None
     holder_length_mm: float | None
-    name: str | None
+    name: str
 
     def __init__(
         self,
@@ -96,7 +96,7 @@ class Cutter:
         shank: str | float | None = None,
         holder: str | float | None = None,
         holder_length: str | float | None = None,
-        name: str | None = None,
+        name: str = "",
     ) -> None:
         wide = parse_length(diameter)
         _check_body(wide, flutes, shape)
@@ -139,16 +139,27 @@ class Cutter:
         return self.diameter_mm / 2
 
     @property
+    def is_conical(self) -> bool:
+        """Whether its tip is a cone: V cutters, chamfer cutters and drills."""
+        return self.angle_deg is not None
+
+    @property
+    def cuts_down(self) -> bool:
+        """Whether it may go straight down into solid stock; facing cutters may not."""
+        return self.shape != "facing"
+
+    @property
     def label(self) -> str:
         """Short name for tables and program headers.
 
         >>> Cutter(3.175, flutes=1).label
         '3.175 mm, 1 flute'
         >>> Cutter(6, shape="v", angle=60).label
-        'v 60 deg 6 mm, 2 flutes'
+        'V 60 deg 6 mm, 2 flutes'
         """
         plural = "" if self.flutes == 1 else "s"
-        front = "" if self.shape == "flat" else f"{self.shape} "
+        shape = "V" if self.shape == "v" else self.shape
+        front = "" if shape == "flat" else f"{shape} "
         if self.angle_deg is not None and self.shape != "drill":
             front += f"{self.angle_deg:g} deg "
         return f"{front}{self.diameter_mm:g} mm, {self.flutes} flute{plural}"
@@ -233,7 +244,7 @@ class Cutter:
             value = getattr(self, f"{key}_mm")
             if value:
                 words.append(f'{key}="{value:g} mm"')
-        if self.name is not None:
+        if self.name:
             words.append(f"name={self.name!r}")
         return f"Cutter({', '.join(words)})"
 

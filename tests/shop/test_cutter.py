@@ -97,9 +97,14 @@ def test_no_cutter_narrows_upwards(cutter, low, more):
     assert cutter.radius_at_mm(low) <= cutter.radius_at_mm(low + more) <= cutter.radius_mm
 
 
+def test_only_cones_are_conical_and_only_facing_cutters_do_not_cut_down():
+    assert [cutter.is_conical for cutter in ALL] == [True] * 4 + [False] * 3
+    assert [cutter.cuts_down for cutter in ALL] == [True] * 6 + [False]
+
+
 def test_two_cones_of_one_diameter_have_two_labels():
     sharp, wide = (Cutter(6, shape="v", angle=a).label for a in (60, 90))
-    assert sharp == "v 60 deg 6 mm, 2 flutes"
+    assert sharp == "V 60 deg 6 mm, 2 flutes"
     assert sharp != wide
 
 
