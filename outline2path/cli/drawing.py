@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from outline2path.errors import DrawingError, SettingError
 from outline2path.files import check_writable, write_whole
+from outline2path.stages import stage
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
@@ -41,7 +42,9 @@ def sized_drawing(args: argparse.Namespace) -> Outline:
             f"{args.drawing!r} means standard input, and that is closed",
             remedy="give the name of an SVG file",
         )
-    outline = read_outline(args.drawing, strokes=args.strokes, paint=args.paint, ppi=args.ppi)
+    with stage("read the drawing") as counts:
+        outline = read_outline(args.drawing, strokes=args.strokes, paint=args.paint, ppi=args.ppi)
+        counts["parts"] = len(outline.region.geoms)
     if args.select:
         outline = outline.select(args.select)
     if args.rotate:

@@ -10,8 +10,8 @@ from __future__ import annotations
 import os
 import signal
 import sys
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from importlib import import_module
 from io import TextIOWrapper
 
@@ -41,7 +41,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     _end_in_order()
     try:
         args = build_parser().parse_args(argv)
-        code: int = import_module(f"outline2path.cli.{args.command}").run(args)
+        with _told_stages(args.verbose):
+            code: int = import_module(f"outline2path.cli.{args.command}").run(args)
         sys.stdout.flush()
         return code
     except SystemExit as stop:  # argparse has had its say
@@ -56,6 +57,26 @@ def main(argv: Sequence[str] | None = None) -> int:
             "Set OUTLINE2PATH_TRACEBACK=1 to see where, and please report it."
         )
         return 3
+
+
+@contextmanager
+def _told_stages(asked: bool) -> Iterator[None]:
+    """Print each stage of the work on standard error as it ends, where asked to."""
+    if not asked:
+        yield
+        return
+    import logging
+
+    from outline2path.stages import LOGGER
+
+    handler = logging.StreamHandler()
+    LOGGER.addHandler(handler)
+    LOGGER.setLevel(logging.INFO)
+    try:
+        yield
+    finally:
+        LOGGER.removeHandler(handler)
+        LOGGER.setLevel(logging.NOTSET)
 
 
 def _told(fault: BaseException) -> int:

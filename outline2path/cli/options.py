@@ -52,6 +52,11 @@ def build_parser() -> argparse.ArgumentParser:
     _read(commands.add_parser("read", help="say what the drawing holds, with sizes"))
     _prove(commands.add_parser("prove", help="replay a written program against its drawing"))
     _demo(commands.add_parser("demo", help="cut every demo drawing into a folder, offline"))
+    _about(commands.add_parser("about", help="versions and a drawing's figures, for a report"))
+    for command in commands.choices.values():
+        command.add_argument(
+            "--verbose", action="store_true", help="tell each stage, its counts and its time"
+        )
     return parser
 
 
@@ -228,6 +233,10 @@ def _prove(parser: argparse.ArgumentParser) -> None:
     _size(parser)
     parser.add_argument("--report", metavar="REPORT.json", help="write the report; - prints it")
     _cutting(parser)
+
+
+def _about(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("drawing", nargs="?", metavar="DRAWING.svg")
 
 
 def _demo(parser: argparse.ArgumentParser) -> None:

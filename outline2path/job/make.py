@@ -24,6 +24,7 @@ from outline2path.path.assemble import Run, assemble_runs
 from outline2path.path.measure import bounds_mm
 from outline2path.path.time import times
 from outline2path.shop.machine import Machine
+from outline2path.stages import stage
 from outline2path.tolerance import Budget
 
 __all__ = ["make_plan"]
@@ -99,19 +100,21 @@ def _program(
     """Link the steps of one cutter, write their text, and say what it was to make."""
     bench = set_up.bench
     machine = bench.machine or Machine()
-    toolpath = assemble_runs(
-        [
-            Run(
-                contours=planned.cuts.contours,
-                feed=planned.feeds.feed,
-                plunge=planned.feeds.plunge,
-                top_mm=planned.top_mm,
-            )
-            for planned in steps
-        ],
-        clearance_mm=bench.top_mm + bench.clearance_mm,
-        budget=Budget(bench.tolerance_mm),
-    )
+    with stage("arcs and order") as counts:
+        toolpath = assemble_runs(
+            [
+                Run(
+                    contours=planned.cuts.contours,
+                    feed=planned.feeds.feed,
+                    plunge=planned.feeds.plunge,
+                    top_mm=planned.top_mm,
+                )
+                for planned in steps
+            ],
+            clearance_mm=bench.top_mm + bench.clearance_mm,
+            budget=Budget(bench.tolerance_mm),
+        )
+        counts["moves"] = len(toolpath.moves)
     deeds = ", ".join(dict.fromkeys(planned.step.operation for planned in steps))
     name = f"{set_up.number}-{number} {deeds}"
     return PlannedProgram(

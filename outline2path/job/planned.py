@@ -18,6 +18,7 @@ from outline2path.findings import Finding, worst
 from outline2path.job.report import report
 from outline2path.job.words import count, duration, outline_words
 from outline2path.late import later
+from outline2path.stages import stage
 from outline2path.units import format_length
 
 if TYPE_CHECKING:
@@ -72,6 +73,11 @@ class PlannedProgram:
     planned_findings: tuple[Finding, ...]
 
     @property
+    def file_name(self) -> str:
+        """The program's name as a file's: "1-2-pocket-drill.nc"."""
+        return "-".join(self.name.replace(",", "").split()) + ".nc"
+
+    @property
     def bench(self) -> Bench:
         """The bench as it is in this set-up."""
         return self.set_up.bench
@@ -124,7 +130,10 @@ class PlannedProgram:
             return self.proof
         from outline2path.proof.judge import judge
 
-        return judge(text, self.expected)
+        with stage("judge the text") as counts:
+            proof = judge(text, self.expected)
+            counts["checks"] = len(proof.checks)
+        return proof
 
     @cached_property
     def proof(self) -> Proof:

@@ -21,6 +21,7 @@ from outline2path.reach.spots import Reach, narrow_spots
 from outline2path.reach.walls import Wall, thin_walls, wall_findings
 from outline2path.shop.feeds import Feeds, feed_findings, starting_feeds
 from outline2path.shop.machine import Machine
+from outline2path.stages import stage
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
@@ -110,16 +111,21 @@ def plan_step(step: Step, *, bed: Bed, bench: Bench, top_mm: float) -> PlannedSt
     feeds = starting_feeds(
         cutter, material, machine, rpm=step.rpm, feed=step.feed, plunge=step.plunge
     )
-    cuts: Cuts = operation(
-        outline, cutter, settings=step.settings, top_mm=top_mm, bottom_mm=bottom_mm
-    )
-    reach = narrow_spots(
-        outline,
-        cutter.diameter_mm,
-        side=_side(step),
-        tolerance_mm=bench.tolerance_mm,
-        allowance_mm=getattr(step.settings, "allowance_mm", 0.0),
-    )
+    with stage(step.operation) as counts:
+        cuts: Cuts = operation(
+            outline, cutter, settings=step.settings, top_mm=top_mm, bottom_mm=bottom_mm
+        )
+        counts["contours"] = len(cuts.contours)
+        counts["cuts"] = sum(len(contour.cuts) for contour in cuts.contours)
+    with stage("narrow spots") as counts:
+        reach = narrow_spots(
+            outline,
+            cutter.diameter_mm,
+            side=_side(step),
+            tolerance_mm=bench.tolerance_mm,
+            allowance_mm=getattr(step.settings, "allowance_mm", 0.0),
+        )
+        counts["spots"] = len(reach.spots)
     profiled = step.operation == "profile"
     walls = thin_walls(outline, thinner_than_mm=THIN_WALL_MM) if profiled else ()
     return PlannedStep(
