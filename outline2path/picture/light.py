@@ -53,8 +53,8 @@ def lamp_seen(z: Heights, cell_mm: float) -> Heights:
     Examples
     --------
     >>> ground = np.zeros((9, 40), dtype=np.float32)
-    >>> ground[:, 10] = 9                   # a wall, in the lamp from the left
-    >>> lamp_seen(ground, 1.0)[4, [2, 14, 35]].round(1).tolist()
+    >>> ground[:, :15] = 9                  # a block, with the lamp to its left
+    >>> lamp_seen(ground, 1.0)[4, [2, 17, 35]].round(1).tolist()
     [1.0, 0.0, 1.0]
     """
     level = float(np.hypot(*LAMP[:2]))

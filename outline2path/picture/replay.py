@@ -5,6 +5,7 @@ tip, each at one height. Arcs, helices among them, become chords within `chord_m
 stairs of at most `step_mm`, each stair at its lower end, so that slopes are shown up to one step
 too low and never too high. A vertical move is one piece of no length at its lower end. Motions
 wholly above `top_mm` touch nothing and are left out, as are motions from an unknown place.
+`Moves` are the same in three dimensions, with feeds and lines of text, for pictures that move.
 """
 
 from __future__ import annotations
@@ -14,13 +15,23 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.rs274.motion import ARC, PLANE_AXES, Motions, arc_radii, arc_sweeps
+from outline2path.rs274.motion import ARC, PLANE_AXES, RAPID, Motions, arc_radii, arc_sweeps
 from outline2path.tolerance import LENGTH_EPSILON_MM
 
-__all__ = ["Pieces", "level_pieces"]
+__all__ = ["Moves", "Pieces", "level_pieces", "straight_moves"]
 
 Floats = NDArray[np.float64]
 _MOST_CHORDS = 2000
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Moves:
+    """Straight moves: start and end (n, 3) in mm, feed in mm/min (0 for a rapid), line of text."""
+
+    start: Floats
+    end: Floats
+    feed: Floats
+    line: NDArray[np.int32]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -78,8 +89,9 @@ def level_pieces(motions: Motions, *, top_mm: float, chord_mm: float, step_mm: f
     >>> pieces.z.tolist(), pieces.end.tolist()
     ([-1.0, -1.0], [[0.0, 0.0], [9.0, 0.0]])
     """
-    start, end = _chords(motions.table, top_mm, chord_mm)
-    start, end = _stairs(start, end, top_mm, step_mm)
+    table = motions.table
+    moves = _chords(table[_below(table["start"], table["end"], top_mm)], chord_mm)
+    start, end = _stairs(moves.start, moves.end, top_mm, step_mm)
     low = np.minimum(start[:, 2], end[:, 2])
     run = np.hypot(*(end - start)[:, :2].T)
     return Pieces(start=start[:, :2], end=end[:, :2], z=low, along_mm=np.cumsum(run) - run)
@@ -91,9 +103,24 @@ def _below(start: Floats, end: Floats, top_mm: float) -> NDArray[np.bool_]:
     return known & (np.minimum(start[:, 2], end[:, 2]) < top_mm)
 
 
-def _chords(table: NDArray[np.void], top_mm: float, chord_mm: float) -> tuple[Floats, Floats]:
-    """Return start and end of straight moves, arcs cut into chords, in their order."""
-    table = table[_below(table["start"], table["end"], top_mm)]
+def straight_moves(motions: Motions, *, chord_mm: float) -> Moves:
+    """Return every motion between known places as straight moves, arcs as chords.
+
+    Examples
+    --------
+    >>> from outline2path.rs274.reader import read_program
+    >>> text = "G21 G90 G17 F60 G0 X0 Y0 Z0" + chr(10) + "G3 X0 Y2 I0 J1"
+    >>> moves = straight_moves(read_program(text, strict=False), chord_mm=0.1)
+    >>> len(moves.line), moves.end[-1].tolist()
+    (4, [0.0, 2.0, 0.0])
+    """
+    table = motions.table
+    known = np.isfinite(table["start"]).all(axis=1) & np.isfinite(table["end"]).all(axis=1)
+    return _chords(table[known], chord_mm)
+
+
+def _chords(table: NDArray[np.void], chord_mm: float) -> Moves:
+    """Return motions as straight moves in their order, arcs cut into chords."""
     count = np.ones(len(table), dtype=np.int64)
     arcs = np.flatnonzero(table["kind"] == ARC)
     sweeps = arc_sweeps(table[arcs])
@@ -115,7 +142,8 @@ def _chords(table: NDArray[np.void], top_mm: float, chord_mm: float) -> tuple[Fl
         one = turned[owner[rows]]
         for points, at in ((start, share[rows]), (end, share[rows] + 1 / count[owner[rows]])):
             points[rows] = _on_arc(table[arcs], sweeps, one, at)
-    return start, end
+    feed = np.where(table["kind"] == RAPID, 0.0, table["feed"])
+    return Moves(start=start, end=end, feed=feed[owner], line=table["line"][owner])
 
 
 def _between(start: Floats, end: Floats, owner: NDArray[np.int64], share: Floats) -> Floats:

@@ -1,0 +1,310 @@
+"""Sheet: a plan told as a set-up sheet.
+
+In: a plan. Out: the content of its sheet, and the sheet as one HTML file. This is the only place
+that knows both; how a sheet looks is `outline2path.picture.sheet_page`'s business. Lengths in mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+import shapely
+
+from outline2path.job.heading import ZERO_WORDS, zero_z_words
+from outline2path.picture.dots import picture
+from outline2path.picture.height_field import Cutting
+from outline2path.picture.sheet_content import (
+    Check,
+    Pass,
+    ProgramPage,
+    Room,
+    SetUpPage,
+    SheetContent,
+    Tool,
+    Zero,
+)
+from outline2path.picture.sheet_page import sheet_page
+from outline2path.picture.solid import Waste, solid_png
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+    from outline2path.job.plan import Plan
+    from outline2path.job.planned import PlannedProgram
+    from outline2path.job.step import SetUp
+
+__all__ = ["set_up_sheet", "sheet_content"]
+
+Matrix = tuple[float, float, float, float, float, float]
+_PLAN_DPI = 170.0
+_SOLID_PX, _FINISHED_PX = 720, 900
+_MOST_NOTES = 12
+_RANK = {"error": 0, "warning": 1, "info": 2}
+
+
+def set_up_sheet(plan: Plan, *, units: Literal["mm", "in"] | None = None) -> str:
+    """Return a plan's set-up sheet as one HTML file that needs no network.
+
+    Parameters
+    ----------
+    plan : Plan
+        It is proved on the way, where it was not yet.
+    units : "mm" or "in", optional
+        What lengths are told in; the job's own unit if left out.
+    """
+    return sheet_page(sheet_content(plan, units=units))
+
+
+def sheet_content(plan: Plan, *, units: Literal["mm", "in"] | None = None) -> SheetContent:
+    """Return what a plan's sheet says."""
+    bench = plan.set_ups[0].bench
+    machine = bench.machine
+    name = plan.name
+    if name == "job" and len(plan.programs) == 1:
+        file = plan.only.placement.outline.source.file
+        name = Path(file).stem.replace("_", " ") if file else name
+    travel = " \u00d7 ".join(f"{side:g}" for side in machine.travel_mm) if machine else ""
+    return SheetContent(
+        title=name,
+        units=units or bench.units,
+        program_units=bench.units,
+        machine=f"{machine.name}, travel {travel} mm" if machine else "",
+        set_ups=tuple(_set_up(plan, number) for number in range(len(plan.set_ups))),
+        finished=_finished(plan),
+    )
+
+
+def _programs(plan: Plan, set_up: SetUp) -> tuple[PlannedProgram, ...]:
+    return tuple(program for program in plan.programs if program.set_up is set_up)
+
+
+def _before(plan: Plan, set_up: SetUp) -> SetUp | None:
+    """Return the set-up before this one on the same blank."""
+    same = [s for s in plan.set_ups if s.blank == set_up.blank and s.number < set_up.number]
+    return same[-1] if same else None
+
+
+def _set_up(plan: Plan, number: int) -> SetUpPage:
+    set_up = plan.set_ups[number]
+    bench, before = set_up.bench, _before(plan, set_up)
+    programs = _programs(plan, set_up)
+    placed = programs[0].placement
+    x0, y0, x1, y1 = placed.stock_box_mm
+    turned = None
+    if before is not None and before.about != set_up.about:
+        turned = set_up.about or before.about
+    lowest = min(s.z_mm for program in programs for s in program.toolpath.sections)
+    return SetUpPage(
+        number=set_up.number,
+        name=set_up.name,
+        material=bench.stock.material_name,
+        size_mm=(x1 - x0, y1 - y0, bench.stock.thickness_mm),
+        size_assumed=placed.stock_assumed,
+        stock_box_mm=placed.stock_box_mm,
+        top_mm=bench.top_mm,
+        zero=Zero(
+            xy=ZERO_WORDS[bench.zero],
+            z=zero_z_words(set_up),
+            across=-x0 / (x1 - x0),
+            up=-y0 / (y1 - y0),
+            on_top=bench.zero_z == "top",
+        ),
+        turned=turned,
+        new_blank=before is None,
+        holding=_holding(programs),
+        through_mm=max(round(bench.bottom_mm - lowest, 4), 0.0),
+        clearance_mm=bench.clearance_mm,
+        programs=tuple(_program(program) for program in programs),
+        solid=_solid(plan, set_up, waste="dim", wide_px=_SOLID_PX),
+    )
+
+
+def _holding(programs: Sequence[PlannedProgram]) -> tuple[str, ...]:
+    """Say how the blank and the part are held."""
+    words = [
+        "Clamps or screws at the blank\u2019s edge, outside everything that is cut, or tape and "
+        "glue under the whole of it."
+    ]
+    tabs = sum(len(program.tabs) for program in programs)
+    freed = any(
+        planned.step.operation == "profile" for program in programs for planned in program.steps
+    )
+    if tabs:
+        one = "1 tab holds" if tabs == 1 else f"{tabs} tabs hold"
+        words.append(f"{one} what is cut free; cut through by hand afterwards, blank clamped.")
+    elif freed:
+        words.append(
+            "No tabs: what is cut free lies loose. Hold every piece of it by tape and glue."
+        )
+    return tuple(words)
+
+
+def _program(program: PlannedProgram) -> ProgramPage:
+    notes = sorted(program.findings, key=lambda f: _RANK[f.severity])
+    told = [(f.severity, f"{f.message}; {f.remedy}" if f.remedy else f.message) for f in notes]
+    if len(told) > _MOST_NOTES:
+        rest = len(told) - _MOST_NOTES
+        told = [*told[:_MOST_NOTES], ("info", f"{rest} more notes stand in the report.")]
+    return ProgramPage(
+        name=program.name,
+        file=program.file_name,
+        tool=_tool(program),
+        time_s=program.times.total_s,
+        lines=len(program.program.lines),
+        passes=_passes(program),
+        room=_room(program),
+        sound=program.is_sound,
+        checks=tuple(Check(name=c.name, ok=c.ok, detail=c.detail) for c in program.proof.checks),
+        notes=tuple(told),
+        tabs=len(program.tabs),
+        sha256=program.program.sha256,
+        picture=picture(program.draw(), dpi=_PLAN_DPI),
+        text=program.program.text,
+    )
+
+
+def _deep(program: PlannedProgram) -> float:
+    lowest = min(section.z_mm for section in program.toolpath.sections)
+    return program.bench.top_mm - lowest
+
+
+def _tool(program: PlannedProgram) -> Tool:
+    cutter, feeds = program.cutter, program.feeds
+    return Tool(
+        name=cutter.label,
+        shape=cutter.shape,
+        diameter_mm=cutter.diameter_mm,
+        flutes=cutter.flutes,
+        stick_out_mm=cutter.stick_out_mm,
+        flute_length_mm=cutter.flute_length_mm,
+        reach_mm=_deep(program),
+        rpm=feeds.rpm,
+        feed=feeds.feed,
+        plunge=feeds.plunge,
+        chip_mm=feeds.chip_load_mm(flutes=cutter.flutes),
+    )
+
+
+def _passes(program: PlannedProgram) -> tuple[Pass, ...]:
+    """One row for each step and depth, in the order they first come."""
+    top = program.bench.top_mm
+    rows: dict[tuple[int, str, float], list[tuple[int, float, float]]] = {}
+    for section, cut, seconds in zip(
+        program.toolpath.sections,
+        program.times.section_cut_mm,
+        program.times.section_s,
+        strict=True,
+    ):
+        key = (section.step, section.operation, round(section.z_mm, 4))
+        rows.setdefault(key, []).append((section.contour, cut, seconds))
+    return tuple(
+        Pass(
+            operation=operation,
+            z_mm=z,
+            deep_mm=top - z,
+            contours=len({contour for contour, _, _ in found}),
+            cut_mm=sum(cut for _, cut, _ in found),
+            time_s=sum(seconds for _, _, seconds in found),
+        )
+        for (_, operation, z), found in rows.items()
+    )
+
+
+def _room(program: PlannedProgram) -> tuple[Room, ...]:
+    """Room to spare in travel and along the cutter, as far as the figures are known."""
+    moves, cutter, machine = program.toolpath.moves, program.cutter, program.bench.machine
+    room = []
+    if machine is not None:
+        for axis, there in zip("xyz", machine.travel_mm, strict=True):
+            needed = float(moves[axis].max() - moves[axis].min())
+            room.append(Room(what=f"travel in {axis}", needed_mm=needed, there_mm=there))
+    if cutter.stick_out_mm is not None:
+        room.append(Room(what="stick-out", needed_mm=_deep(program), there_mm=cutter.stick_out_mm))
+    if cutter.flute_length_mm is not None:
+        room.append(
+            Room(what="cutting edges", needed_mm=_deep(program), there_mm=cutter.flute_length_mm)
+        )
+    return tuple(room)
+
+
+def _box(plan: Plan, set_up: SetUp) -> tuple[float, float, float, float]:
+    return _programs(plan, set_up)[0].placement.stock_box_mm
+
+
+def _between(plan: Plan, one: SetUp, other: SetUp) -> Matrix:
+    """Return the map from a set-up's work coordinates to those of another of the same blank."""
+    (x0, y0, x1, y1), (u0, v0, _, _) = _box(plan, one), _box(plan, other)
+    over_x = (one.about == "y") != (other.about == "y")
+    over_y = (one.about == "x") != (other.about == "x")
+    a, e = (-1.0, u0 + x1) if over_x else (1.0, u0 - x0)
+    d, f = (-1.0, v0 + y1) if over_y else (1.0, v0 - y0)
+    return (a, 0.0, 0.0, d, e, f)
+
+
+def _cuttings(plan: Plan, last: SetUp) -> tuple[Cutting, ...]:
+    """Every program run on a blank up to a set-up, as seen from that set-up."""
+    same = [s for s in plan.set_ups if s.blank == last.blank and s.number <= last.number]
+    found = []
+    for set_up, later in zip(same, [*same[1:], None], strict=True):
+        bench = set_up.bench
+        plane = bench.top_mm
+        if later is not None:
+            plane -= bench.stock.thickness_mm - later.bench.stock.thickness_mm
+        found += [
+            Cutting(
+                text=program.program.text,
+                cutter=program.cutter,
+                matrix=_between(plan, set_up, last),
+                raised_mm=0.0 if later is None else last.bench.top_mm - plane,
+                from_below=set_up.about != last.about,
+            )
+            for program in _programs(plan, set_up)
+        ]
+    return tuple(found)
+
+
+def _parts(plan: Plan, last: SetUp) -> BaseGeometry | None:
+    """Return what the profiles so far have cut free, as seen from a set-up."""
+    from shapely.affinity import affine_transform
+
+    regions = []
+    for program in plan.programs:
+        set_up = program.set_up
+        if set_up.blank != last.blank or set_up.number > last.number:
+            continue
+        a, b, c, d, e, f = _between(plan, set_up, last)
+        regions += [
+            affine_transform(planned.placement.outline.region, [a, c, b, d, e, f])
+            for planned in program.steps
+            if planned.step.operation == "profile" and planned.step.settings.side == "outside"
+        ]
+    return shapely.union_all(regions) if regions else None
+
+
+def _solid(plan: Plan, set_up: SetUp, *, waste: Waste, wide_px: int) -> bytes:
+    bench = set_up.bench
+    return solid_png(
+        _cuttings(plan, set_up),
+        stock_box_mm=_box(plan, set_up),
+        top_mm=bench.top_mm,
+        bottom_mm=bench.bottom_mm,
+        part=_parts(plan, set_up),
+        waste=waste,
+        material=bench.stock.material_name,
+        wide_px=wide_px,
+    )
+
+
+def _finished(plan: Plan) -> tuple[tuple[str, bytes], ...]:
+    """Return a picture of what each blank becomes, without its waste."""
+    lasts = [list(group)[-1] for _, group in groupby(plan.set_ups, key=lambda s: s.blank)]
+    return tuple(
+        (
+            f"Blank {last.blank}" if len(lasts) > 1 else "",
+            _solid(plan, last, waste="remove", wide_px=_FINISHED_PX // min(len(lasts), 2)),
+        )
+        for last in lasts
+    )
