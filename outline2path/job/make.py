@@ -23,6 +23,7 @@ from outline2path.job.wanted import wanted
 from outline2path.path.assemble import Run, assemble_runs
 from outline2path.path.measure import bounds_mm
 from outline2path.path.time import times
+from outline2path.path.toolpath import Toolpath
 from outline2path.shop.machine import Machine
 from outline2path.stages import stage
 from outline2path.tolerance import Budget
@@ -127,17 +128,18 @@ def _program(
         program=program_text(steps, set_up=set_up, toolpath=toolpath, name=name),
         planned_findings=(
             *dict.fromkeys(finding for planned in steps for finding in planned.findings),
-            *_place_findings(steps, set_up, bounds_mm(toolpath)),
+            *_place_findings(steps, set_up, toolpath),
             *_hold_findings(steps),
         ),
     )
 
 
 def _place_findings(
-    steps: list[PlannedStep], set_up: SetUp, bounds: tuple[float, ...]
+    steps: list[PlannedStep], set_up: SetUp, toolpath: Toolpath
 ) -> tuple[Finding, ...]:
     """Look at travel and stock; facing runs over the stock's edge and is meant to."""
-    x0, y0, _, x1, y1, _ = bounds
+    x0, y0, _, x1, y1, _ = bounds_mm(toolpath)
+    a, b, _, c, d, _ = bounds_mm(toolpath, rapids=False)
     inside = [planned for planned in steps if planned.step.outline is not None]
     return tuple(
         dict.fromkeys(
@@ -146,6 +148,7 @@ def _place_findings(
             for finding in travel_findings(
                 (x0, y0, x1, y1),
                 planned.placement,
+                cut_mm=(a, b, c, d),
                 cutter_mm=planned.step.cutter.diameter_mm,
                 machine=set_up.bench.machine,
             )

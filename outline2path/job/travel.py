@@ -6,26 +6,38 @@ In: the reach of the path, the placed outline, the machine. Out: findings. Lengt
 from __future__ import annotations
 
 from outline2path.findings import Finding
-from outline2path.job.placing import Placement
+from outline2path.job.placing import Box, Placement
 from outline2path.shop.machine import Machine
 
 __all__ = ["travel_findings"]
 
 
 def travel_findings(
-    cut_bounds: tuple[float, float, float, float],
+    bounds: Box,
     placement: Placement,
     *,
+    cut_mm: Box,
     cutter_mm: float,
     machine: Machine | None,
 ) -> tuple[Finding, ...]:
-    """Compare the reach of the path (x0, y0, x1, y1 of the cutter's centre) with stock and travel.
+    """Compare the path with stock and travel.
+
+    Parameters
+    ----------
+    bounds, cut_mm : tuple of 4 floats
+        x0, y0, x1, y1 of the cutter's centre: on all moves, and on those at a feed.
+    placement : Placement
+        The part and the stock's box.
+    cutter_mm : float
+        Diameter.
+    machine : Machine or None
+        Its travel is asked where it is known.
 
     An error finding where the machine cannot travel so far or the part hangs over the stock; a
     warning where the cut runs out of the stock's edge.
     """
     found = []
-    width, height = cut_bounds[2] - cut_bounds[0], cut_bounds[3] - cut_bounds[1]
+    width, height = bounds[2] - bounds[0], bounds[3] - bounds[1]
     if machine is not None:
         for axis, need, have in zip("XY", (width, height), machine.travel_mm, strict=False):
             if need > have:
@@ -44,7 +56,7 @@ def travel_findings(
     x0, y0, x1, y1 = placement.stock_box_mm
     a, b, c, d = placement.outline.bounds_mm
     outside = max(x0 - a, y0 - b, c - x1, d - y1)
-    beyond = max(x0 - cut_bounds[0], y0 - cut_bounds[1], cut_bounds[2] - x1, cut_bounds[3] - y1)
+    beyond = max(x0 - cut_mm[0], y0 - cut_mm[1], cut_mm[2] - x1, cut_mm[3] - y1)
     if outside > 0:
         found.append(
             Finding(

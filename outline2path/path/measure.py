@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.path.toolpath import ARC_CCW, ARC_CW, Toolpath
+from outline2path.path.toolpath import ARC_CCW, ARC_CW, RAPID, Toolpath
 
 __all__ = ["bounds_mm", "lengths_mm", "positions_mm", "sweeps_rad"]
 
@@ -79,8 +79,12 @@ def lengths_mm(toolpath: Toolpath) -> Floats:
     return np.hypot(flat, step[:, 2])
 
 
-def bounds_mm(toolpath: Toolpath) -> tuple[float, float, float, float, float, float]:
+def bounds_mm(
+    toolpath: Toolpath, *, rapids: bool = True
+) -> tuple[float, float, float, float, float, float]:
     """Return least x, y, z and greatest x, y, z of the cutter's centre, arcs' bulges included.
+
+    Without rapids, only where moves at a feed begin, run and end counts.
 
     Examples
     --------
@@ -92,7 +96,9 @@ def bounds_mm(toolpath: Toolpath) -> tuple[float, float, float, float, float, fl
     (-2.0, 0.0, 0.0, 2.0, 2.0, 0.0)
     """
     at = positions_mm(toolpath)
-    low, high = at.min(axis=0), at.max(axis=0)
+    feeds = toolpath.moves["kind"] != RAPID
+    counted = at if rapids or not feeds.any() else np.vstack([at[:-1][feeds], at[1:][feeds]])
+    low, high = counted.min(axis=0), counted.max(axis=0)
     arcs = _arcs(toolpath)
     if arcs.any():
         offset = np.column_stack([toolpath.moves["i"], toolpath.moves["j"]])[arcs]

@@ -59,7 +59,8 @@ def test_assumed_stock_leaves_a_rim_outside_the_cut(region):
 )
 def test_what_does_not_fit_is_found(stock, machine, codes):
     placed = place(PLATE, stock=stock, zero="lower-left", cutter_mm=3)
-    found = travel_findings((-1.5, -1.5, 41.5, 31.5), placed, cutter_mm=3, machine=machine)
+    path = (-1.5, -1.5, 41.5, 31.5)
+    found = travel_findings(path, placed, cut_mm=path, cutter_mm=3, machine=machine)
     assert [f.code for f in found] == codes
 
 

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from outline2path.path.measure import bounds_mm, lengths_mm, positions_mm, sweeps_rad
+from outline2path.path.toolpath import MOVE, Toolpath
 from tests.path.curves import arc
 from tests.path.moves import toolpath
 from tests.strategies import numbers
@@ -60,3 +61,12 @@ def test_bounds_and_lengths_agree_with_the_arc_drawn_finely(radius, begin, sweep
 
 def test_a_path_without_moves_is_its_start():
     assert bounds_mm(toolpath(np.zeros((0, 7)))) == (0, 0, 5, 0, 0, 5)
+
+
+def test_without_rapids_the_way_from_work_zero_does_not_count():
+    moves = np.zeros(3, MOVE)
+    moves["kind"] = [0, 1, 0]
+    moves["x"], moves["y"], moves["z"] = [20, 30, 0], [10, 10, 0], [5, -1, 5]
+    path = Toolpath(moves=moves, sections=(), start=(0, 0, 5), clearance_mm=5)
+    assert bounds_mm(path) == (0, 0, -1, 30, 10, 5)
+    assert bounds_mm(path, rapids=False) == (20, 10, -1, 30, 10, 5)
