@@ -11,11 +11,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.proof.expected import Expected, ExpectedTab
+from outline2path.proof.claims import Claim
+from outline2path.proof.expected_program import ExpectedProgram
+from outline2path.proof.feature import ExpectedTab
 from outline2path.proof.tracks import Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
 
-__all__ = ["exempt_near_tabs", "tabs"]
+__all__ = ["near_tabs", "tabs"]
 
 _EVEN = 0.0015
 _LENGTH_SLACK_MM = 0.05
@@ -65,29 +67,28 @@ class _Height:
         return None if chain < 0 else int(self.low.row[self.beside.first[chain]])
 
 
-def exempt_near_tabs(
-    spots: Floats, expected: Expected, *, more_mm: float = 0.0
-) -> NDArray[np.bool_]:
-    """Tell which spots of the edge lie where a tab holds.
+def near_tabs(spots: Floats, claim: Claim, *, more_mm: float = 0.0) -> NDArray[np.bool_]:
+    """Tell which spots of an edge lie where a tab holds.
 
     Parameters
     ----------
     spots : ndarray, (n, 2)
         Points on the edge, mm.
-    expected : Expected
+    claim : Claim
         Its tabs: half the length, the radius sideways and the diameter along, and a little.
     more_mm : float
         How much farther to reach.
     """
     mask = np.zeros(len(spots), dtype=bool)
-    for tab in expected.tabs:
-        reach = np.hypot(tab.length_mm / 2 + expected.cutter_mm, expected.radius_mm)
-        reach += expected.tolerance_mm + _LENGTH_SLACK_MM + more_mm
+    wide = claim.body.radius_mm
+    for tab in claim.tabs:
+        reach = np.hypot(tab.length_mm / 2 + 2 * wide, wide)
+        reach += claim.feature.tolerance_mm + _LENGTH_SLACK_MM + more_mm
         mask |= np.hypot(*(spots - np.array(tab.at_mm)).T) <= reach
     return mask
 
 
-def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> Check:
+def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) -> Check:
     """Check that every tab stands with its size.
 
     Parameters
@@ -96,7 +97,7 @@ def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> Check:
         The path below the stock's top, in order.
     lines : ndarray of int
         Line of the text by row of the table.
-    expected : Expected
+    expected : ExpectedProgram
         The tabs.
     """
     if not expected.tabs:
@@ -120,7 +121,7 @@ def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> Check:
 
 
 def _tab_fault(
-    tab: ExpectedTab, height: _Height, expected: Expected
+    tab: ExpectedTab, height: _Height, expected: ExpectedProgram
 ) -> tuple[str, int | None] | None:
     """Say what is wrong with a tab, and the row concerned."""
     spot = np.array([tab.at_mm])

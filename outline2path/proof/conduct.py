@@ -10,7 +10,7 @@ import re
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.proof.expected import Expected
+from outline2path.proof.expected_program import ExpectedProgram
 from outline2path.proof.verdict import Check
 from outline2path.rs274.motion import RAPID, Motions
 
@@ -18,7 +18,8 @@ __all__ = ["conduct", "cutting", "known"]
 
 _TOLD = (("units", {"G20", "G21"}), ("plane", {"G17", "G18", "G19"}), ("distance", {"G90", "G91"}))
 _CUTTER = re.compile(
-    r"\bcutter\b[\s:=]{0,4}([0-9]*\.?[0-9]+)\s*(mm|in|inch)\b", re.IGNORECASE | re.ASCII
+    r"\bcutter\b[\s:=]{0,4}(?:[a-z]+ (?:[0-9.]+ deg )?)?([0-9]*\.?[0-9]+)\s*(mm|in|inch)\b",
+    re.IGNORECASE | re.ASCII,
 )
 _MM = {"mm": 1.0, "in": 25.4, "inch": 25.4}
 _HALF_A_DIGIT = 0.0051
@@ -59,15 +60,18 @@ def cutting(table: NDArray[np.void], top_mm: float) -> NDArray[np.bool_]:
     return mask
 
 
-def conduct(motions: Motions, table: NDArray[np.void], expected: Expected) -> list[Check]:
+def conduct(motions: Motions, table: NDArray[np.void], expected: ExpectedProgram) -> list[Check]:
     r"""Return the checks on states, spindle, feed and positions.
 
     Examples
     --------
     >>> import shapely
     >>> from outline2path.rs274.reader import read_program
-    >>> wanted = Expected(region_fine=shapely.box(0, 0, 9, 9), side="on", cutter_mm=1.0,
-    ...                   top_mm=0.0, bottom_mm=-2.0, clearance_mm=5.0)
+    >>> from outline2path.proof.expected import Expected
+    >>> from outline2path.proof.expected_program import as_program
+    >>> wanted = as_program(Expected(
+    ...     region_fine=shapely.box(0, 0, 9, 9), side="on", cutter_mm=1.0,
+    ...     top_mm=0.0, bottom_mm=-2.0, clearance_mm=5.0))
     >>> motions = read_program("G21 G17 G90\nG0 Z5\nX0 Y0\nG1 Z-2 F100\nM30")
     >>> [c.name for c in conduct(motions, motions.table, wanted) if not c.ok]
     ['spindle', 'end state']
@@ -120,7 +124,7 @@ def _positions(table: NDArray[np.void]) -> Check:
     )
 
 
-def _spindle(table: NDArray[np.void], low: NDArray[np.bool_], expected: Expected) -> Check:
+def _spindle(table: NDArray[np.void], low: NDArray[np.bool_], expected: ExpectedProgram) -> Check:
     most = np.inf if expected.most_rpm is None else expected.most_rpm
     rpm = np.where(low, table["rpm"], 1.0)
     bad = np.flatnonzero((rpm <= 0) | (rpm > most))
@@ -142,7 +146,7 @@ def _spindle(table: NDArray[np.void], low: NDArray[np.bool_], expected: Expected
     )  # fmt: skip
 
 
-def _feed(table: NDArray[np.void], expected: Expected) -> Check:
+def _feed(table: NDArray[np.void], expected: ExpectedProgram) -> Check:
     most = (
         np.inf if expected.most_feed_mm_min is None else expected.most_feed_mm_min * (1 + 1 / 999)
     )
@@ -165,7 +169,7 @@ def _feed(table: NDArray[np.void], expected: Expected) -> Check:
 
 
 def _one_cutter(
-    motions: Motions, table: NDArray[np.void], low: NDArray[np.bool_], expected: Expected
+    motions: Motions, table: NDArray[np.void], low: NDArray[np.bool_], expected: ExpectedProgram
 ) -> Check:
     tools = np.unique(table["tool"][low])
     if len(tools) > 1:
@@ -194,7 +198,7 @@ def _skippable(motions: Motions) -> Check:
     )  # fmt: skip
 
 
-def _end(motions: Motions, expected: Expected) -> Check:
+def _end(motions: Motions, expected: ExpectedProgram) -> Check:
     """At the end the program is over, the spindle told to stop, the tool clear of the work."""
     end = motions.end
     z = end.position_mm[2]

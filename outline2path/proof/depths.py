@@ -1,21 +1,29 @@
 """Depth: how deep the program goes, and how much of it at once.
 
-In: pieces of the path below the stock's top. Out: checks on the deepest point, the depth of each
-pass, and the cutter's reach. The depth of a pass is judged about once a millimetre along every
-level stretch: an earlier pass, no more than the depth per pass above it, must have run within
-half the cutter's radius.
+In: pieces of the path below the stock's top, and the claims. Out: checks on the deepest point, on
+every floor, on the depth of each pass, and on the cutter's reach. The depth of a pass is judged
+about once a millimetre along every level stretch: an earlier pass, no more than the depth per pass
+above it, must have run within half the cutter's radius. Work begins at its feature's own
+surface; where that lies below the stock's top, the ground above it must have been taken before.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-from outline2path.proof.expected import Expected
+from outline2path.proof.along import farthest
+from outline2path.proof.claims import Claim
+from outline2path.proof.expected_program import ExpectedProgram
+from outline2path.proof.gouge import Worst
+from outline2path.proof.sweep import Ran, sweep_at
 from outline2path.proof.tracks import Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
 
-__all__ = ["depths"]
+__all__ = ["depths", "per_pass"]
 
 _EVEN = 0.0015
 """mm: a depth rounded twice, to the program's and to the plan's decimals."""
@@ -23,9 +31,18 @@ _EVERY_MM = 1.0
 _NEAR_SHARE = 0.5
 _BLOCK = 20_000
 """Spots judged together: bounds the memory that their neighbours take."""
+_BESIDE = 1.2
+"""Of the radius: how near to its edge the lowest pass of a profile runs."""
 
 
-def depths(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> list[Check]:
+def depths(
+    pieces: Pieces,
+    lines: NDArray[np.int32],
+    expected: ExpectedProgram,
+    *,
+    claims: Sequence[Claim],
+    too_deep: Worst,
+) -> list[Check]:
     """Return the checks on depth.
 
     Parameters
@@ -34,26 +51,20 @@ def depths(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> list
         The path where its tip is below the stock's top.
     lines : ndarray of int
         Line of the text by row of the table.
-    expected : Expected
-        Depths, depth per pass, length of the cutting edges.
-
-    Examples
-    --------
-    >>> import shapely
-    >>> wanted = Expected(region_fine=shapely.box(0, 0, 9, 9), side="on", cutter_mm=1.0,
-    ...                   top_mm=0.0, bottom_mm=-2.0, clearance_mm=5.0, depth_per_pass_mm=1.0)
-    >>> run = Pieces(np.array([[0.0, 0, -2]]), np.array([[9.0, 0, -2]]), np.array([0]))
-    >>> [(c.name, c.ok) for c in depths(run, np.array([3]), wanted)]
-    [('depth', True), ('depth per pass', False), ('reach of the cutter', True)]
+    expected : ExpectedProgram
+        Depths, length of the cutting edges.
+    claims : sequence of Claim
+        Its features, brought together.
+    too_deep : Worst
+        The deepest cut below a floor, as found before.
     """
-    return [
-        _deepest(pieces, lines, expected),
-        _per_pass(pieces, lines, expected),
-        _flutes(pieces, expected),
-    ]
+    deep = _deepest(pieces, lines, expected)
+    if deep.ok:
+        deep = _below_floor(too_deep, lines) or _short_of_floor(pieces, claims) or deep
+    return [deep, _flutes(pieces, expected, claims)]
 
 
-def _deepest(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> Check:
+def _deepest(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) -> Check:
     if not len(pieces):
         return Check(name="depth", ok=False, detail="the program never enters the stock")
     row = int(pieces.low.argmin())
@@ -75,23 +86,122 @@ def _deepest(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> Ch
     )
 
 
-def _flutes(pieces: Pieces, expected: Expected) -> Check:
-    name, most = "reach of the cutter", expected.flute_length_mm
+def _below_floor(too_deep: Worst, lines: NDArray[np.int32]) -> Check | None:
+    if too_deep.value <= _EVEN:
+        return None
+    return Check(
+        name="depth",
+        ok=False,
+        detail=f"cuts {too_deep.value:.3f} mm below the floor of what it may take there",
+        at_mm=too_deep.at_mm,
+        line=None if too_deep.row is None else int(lines[too_deep.row]),
+        value=too_deep.value,
+        limit=_EVEN,
+    )
+
+
+def _short_of_floor(pieces: Pieces, claims: Sequence[Claim]) -> Check | None:
+    """Look for a claim whose floor no piece reaches; a chamfer may be cut higher up."""
+    for claim in claims:
+        if claim.feature.kind == "chamfer":
+            continue
+        there = pieces.where(_belongs(pieces, claim))
+        low = float(there.low.min(initial=np.inf))
+        if low > claim.floor_mm + _EVEN:
+            high = f"z {low:.3f}" if np.isfinite(low) else "nowhere"
+            return Check(
+                name="depth",
+                ok=False,
+                detail=f"{claim.feature.label} was to go to z {claim.floor_mm:.3f} mm, "
+                f"the program goes to {high}",
+                value=low if np.isfinite(low) else None,
+                limit=claim.floor_mm,
+            )
+    return None
+
+
+def _belongs(pieces: Pieces, claim: Claim) -> NDArray[np.bool_]:
+    """Tell which pieces work for a claim, seen from above: inside it, along it, or around it."""
+    if claim.region is None:
+        off, _ = farthest(pieces, claim.centres)
+        return off <= claim.feature.tolerance_mm
+    middle = (pieces.start + pieces.end)[:, :2] / 2
+    if claim.takes:
+        shapely.prepare(claim.region)
+        inside: NDArray[np.bool_] = shapely.contains_xy(claim.region, middle[:, 0], middle[:, 1])
+        return inside
+    edge = claim.edge(claim.feature.bottom_mm)
+    near = edge.nearest.distance(middle) <= _BESIDE * claim.body.radius_mm + edge.reach_mm
+    return near & ~edge.inside(middle)
+
+
+def _surface(pieces: Pieces, claims: Sequence[Claim], top_mm: float) -> Floats:
+    """Return for each piece the height at which the work that it belongs to begins."""
+    surface = np.full(len(pieces), top_mm)
+    for claim in claims:
+        top = claim.feature.top_mm
+        if top >= top_mm - _EVEN:
+            continue
+        between = (pieces.low < top) & (pieces.low >= claim.floor_mm - _EVEN)
+        rows = np.flatnonzero(between)
+        rows = rows[_belongs(pieces.where(rows), claim)]
+        surface[rows] = np.minimum(surface[rows], top)
+    return surface
+
+
+def _flutes(pieces: Pieces, expected: ExpectedProgram, claims: Sequence[Claim]) -> Check:
+    name, most = "reach of the cutter", expected.cutter.flute_length_mm
     if most is None or not len(pieces):
         return Check(name=name, ok=True, detail="the length of the cutting edges was not given")
-    deep = expected.top_mm - float(pieces.low.min())
+    deep = float((_surface(pieces, claims, expected.top_mm) - pieces.low).max())
     ok = deep <= most + _EVEN
     detail = f"cuts {deep:.3f} mm deep with {most:g} mm of cutting edge"
     return Check(name=name, ok=ok, detail=detail, value=deep, limit=most)
 
 
-def _per_pass(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> Check:
+def per_pass(
+    pieces: Pieces,
+    lines: NDArray[np.int32],
+    expected: ExpectedProgram,
+    *,
+    claims: Sequence[Claim],
+    before: Sequence[Ran] = (),
+) -> Check:
+    """Check that no pass takes more at once than asked.
+
+    Parameters
+    ----------
+    pieces : Pieces
+        The path where its tip is below the stock's top.
+    lines : ndarray of int
+        Line of the text by row of the table.
+    expected : ExpectedProgram
+        Depth per pass, and the top.
+    claims : sequence of Claim
+        Its features, brought together.
+    before : sequence of (Pieces, Body)
+        What programs before it took.
+
+    Examples
+    --------
+    >>> from outline2path.proof.expected import Expected
+    >>> from outline2path.proof.expected_program import as_program
+    >>> wanted = as_program(Expected(
+    ...     region_fine=shapely.box(0, 0, 9, 9), side="on", cutter_mm=1.0, top_mm=0.0,
+    ...     bottom_mm=-2.0, clearance_mm=5.0, depth_per_pass_mm=1.0))
+    >>> run = Pieces(np.array([[0.0, 0, -2]]), np.array([[9.0, 0, -2]]), np.array([0]))
+    >>> print(per_pass(run, np.array([3]), wanted, claims=()))
+    no  depth per pass: at z -2.000 mm more than 1 mm is taken at once (line 3)
+    """
     name, most = "depth per pass", expected.depth_per_pass_mm
     if most is None:
         return Check(name=name, ok=True, detail="no limit was given")
     pieces = pieces.thinned(by_level=True)
     flat = pieces.where(np.abs(pieces.high - pieces.low) <= _EVEN)
-    flat = flat.where(flat.low < expected.top_mm - most - _EVEN)
+    deep = flat.low < expected.top_mm - most - _EVEN
+    surface = _surface(flat.where(deep), claims, expected.top_mm)
+    flat = flat.where(deep)
+    flat = flat.where(flat.low < surface - most - _EVEN)
     spots, owner = _spots(flat)
     search = Nearest(pieces.start, pieces.end)
     for block in range(0, len(spots), _BLOCK):
@@ -99,6 +209,7 @@ def _per_pass(pieces: Pieces, lines: NDArray[np.int32], expected: Expected) -> C
         asked = flat.where(owner[part])
         earlier = _first_above(pieces, search, (spots[part], asked.low), expected)
         bad = np.flatnonzero(earlier >= asked.row)
+        bad = bad[~_taken_before(spots[part][bad], asked.low[bad] + most, before)]
         if len(bad):
             n = int(bad[0])
             x, y = spots[block + n].tolist()
@@ -130,7 +241,7 @@ def _spots(pieces: Pieces) -> tuple[Floats, NDArray[np.int64]]:
 
 
 def _first_above(
-    pieces: Pieces, search: Nearest, spots: tuple[Floats, Floats], expected: Expected
+    pieces: Pieces, search: Nearest, spots: tuple[Floats, Floats], expected: ExpectedProgram
 ) -> NDArray[np.int64]:
     """Return the earliest row near and close above each spot; a huge one where there is none."""
     most = expected.depth_per_pass_mm or 0.0
@@ -140,3 +251,13 @@ def _first_above(
     above = (pieces.high[got] <= level + most + _EVEN) & (pieces.low[got] > level + _EVEN)
     np.minimum.at(first, asked[above], pieces.row[got[above]])
     return first
+
+
+def _taken_before(spots: Floats, z: Floats, before: Sequence[Ran]) -> NDArray[np.bool_]:
+    """Tell at which spots programs before took the ground down to a height."""
+    found = np.zeros(len(spots), dtype=bool)
+    if before:
+        for height in np.unique(z):
+            here = np.flatnonzero(z == height)
+            found[here] = sweep_at(float(height), before).short(spots[here]) <= 0
+    return found

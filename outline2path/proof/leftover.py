@@ -25,7 +25,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.proof.edge import Edge, Rays
-from outline2path.proof.tracks import Floats, Nearest
+from outline2path.proof.sweep import Sweep
+from outline2path.proof.tracks import Floats
 
 __all__ = ["Reachable", "leftover", "reachable"]
 
@@ -53,7 +54,9 @@ class Reachable:
     ends: NDArray[np.int64]
 
 
-def reachable(edge: Edge, radius_mm: float, tolerance_mm: float) -> Reachable:
+def reachable(
+    edge: Edge, radius_mm: float, tolerance_mm: float, *, beside: Edge | None = None
+) -> Reachable:
     """Return the rays of an edge that a cutter can follow, corners it cannot enter bridged.
 
     Parameters
@@ -62,6 +65,8 @@ def reachable(edge: Edge, radius_mm: float, tolerance_mm: float) -> Reachable:
         The material that must stand.
     radius_mm, tolerance_mm : float
         r and T, mm.
+    beside : Edge, optional
+        What else stands, and may keep the cutter out.
 
     Examples
     --------
@@ -73,26 +78,29 @@ def reachable(edge: Edge, radius_mm: float, tolerance_mm: float) -> Reachable:
     True
     """
     rho = radius_mm + tolerance_mm
+    edges = (edge,) if beside is None else (edge, beside)
     step = min(_STEP_SHARE * radius_mm, _LONGEST_STEP_MM)
     rays = edge.rays(step, disc_mm=rho, far_mm=tolerance_mm)
-    free = _free(rays, edge, rho)
+    free = _free(rays, edges, rho)
     here = np.arange(len(rays))
     both = free & free[rays.follower]
     ends = np.column_stack((here[both], rays.follower[both]))
     change = np.flatnonzero(free != free[rays.follower])
     if not len(change):
         return _only(rays, free, ends)
-    last, mouth = _cusps(rays, change, free, edge, rho)
-    arcs = _mouth_arcs(last, edge, rho, tolerance_mm / 20)
+    last, mouth = _cusps(rays, change, free, (edges, rho))
+    arcs = _mouth_arcs(last, edges, rho, tolerance_mm / 20)
     return _joined(_only(rays, free, ends), (mouth, free), last, arcs)
 
 
-def _free(rays: Rays, edge: Edge, rho: float) -> NDArray[np.bool_]:
+def _free(rays: Rays, edges: tuple[Edge, ...], rho: float) -> NDArray[np.bool_]:
     """Tell which rays lead to a centre where a disc of radius rho touches nothing else."""
     centre = rays.at(rho)
-    need = rho + edge.reach_mm - _ENOUGH_MM
-    free: NDArray[np.bool_] = edge.nearest.distance(centre, within=need) >= need
-    free[free] &= ~edge.inside(centre[free])
+    free = np.ones(len(rays), dtype=bool)
+    for edge in edges:
+        need = rho + edge.reach_mm - _ENOUGH_MM
+        free[free] = edge.nearest.distance(centre[free], within=need) >= need
+        free[free] = ~edge.inside(centre[free])
     return free
 
 
@@ -106,10 +114,10 @@ def _cusps(
     rays: Rays,
     change: NDArray[np.int64],
     free: NDArray[np.bool_],
-    edge: Edge,
-    rho: float,
+    room: tuple[tuple[Edge, ...], float],
 ) -> tuple[Rays, NDArray[np.int64]]:
     """Halve between a free and an unfree ray; return the last free ray, and its free neighbour."""
+    edges, rho = room
     after = rays.follower[change]
     good = np.where(free[change], change, after)
     bad = np.where(free[change], after, change)
@@ -118,16 +126,17 @@ def _cusps(
     none = np.full(len(good), -1)
     for _ in range(_CUSP_HALVINGS):
         mid = Rays((o + p) / 2, _unit(d + e), none)
-        ok = _free(mid, edge, rho)[:, None]
+        ok = _free(mid, edges, rho)[:, None]
         o, d = np.where(ok, mid.origin, o), np.where(ok, mid.direction, d)
         p, e = np.where(ok, p, mid.origin), np.where(ok, e, mid.direction)
     return Rays(o, d, none), good
 
 
-def _mouth_arcs(last: Rays, edge: Edge, rho: float, slack: float) -> list[Rays]:
+def _mouth_arcs(last: Rays, edges: tuple[Edge, ...], rho: float, slack: float) -> list[Rays]:
     """At each cusp, rays from the closing's arc towards the centre, wall to wall."""
     centre = last.at(rho)
-    found = edge.nearest.all_feet(centre, rho + edge.reach_mm + slack)
+    each = [e.nearest.all_feet(centre, rho + e.reach_mm + slack) for e in edges]
+    found = [np.concatenate(feet) for feet in zip(*each, strict=True)]
     step = float(np.sqrt(8 * _NOISE_MM / rho))
     arcs = []
     for n, (c, feet) in enumerate(zip(centre, found, strict=True)):
@@ -171,7 +180,7 @@ def _joined(
 
 def leftover(
     seen: Reachable,
-    path: Nearest,
+    swept: Sweep,
     size: tuple[float, float],
     *,
     exempt: NDArray[np.bool_] | None = None,
@@ -182,8 +191,8 @@ def leftover(
     ----------
     seen : Reachable
         What the cutter can reach.
-    path : Nearest
-        The cutter's centre at one height and below.
+    swept : Sweep
+        What is gone at that height.
     size : tuple of float
         r and T, mm.
     exempt : ndarray of bool, optional
@@ -192,11 +201,12 @@ def leftover(
     Examples
     --------
     >>> import shapely
+    >>> from outline2path.proof.tracks import Nearest
     >>> part = shapely.orient_polygons(shapely.MultiPolygon([shapely.box(0, 0, 9, 9)]))
     >>> seen = reachable(Edge(part, keeps_inside=True, allowance_mm=0.0), 1.5, 0.02)
     >>> ring = np.array([[-1.51, -1.51], [10.51, -1.51], [10.51, 10.51], [-1.51, 10.51]])
-    >>> path = Nearest(ring, np.roll(ring, -1, axis=0))
-    >>> round(leftover(seen, path, (1.5, 0.02))[0], 4)  # 0.01 at the sides, sqrt(2) x at corners
+    >>> swept = Sweep([(Nearest(ring, np.roll(ring, -1, axis=0)), 1.5)])
+    >>> round(leftover(seen, swept, (1.5, 0.02))[0], 4)  # 0.01 at the sides, sqrt(2) x at corners
     0.0141
     """
     radius, tolerance = size
@@ -204,34 +214,34 @@ def leftover(
     rays = Rays(seen.rays.origin[asked], seen.rays.direction[asked], seen.rays.follower[asked])
     if not len(rays):
         return 0.0, None
-    worst, most = _follow(rays, path, radius, count=_FOLLOWED)
+    worst, most = _follow(rays, swept, radius, count=_FOLLOWED)
     place = rays.origin[worst]
     links = seen.ends[asked[seen.ends].all(axis=1)]
     new = np.cumsum(asked) - 1
     links = new[links]
     for _ in range(_MOST_ROUNDS):
         level = max(most, min(most + tolerance * _FIGURE_SHARE, tolerance))
-        gap, at = _between(rays.at(level), links, path, radius)
+        gap, at = _between(rays.at(level), links, swept, radius)
         if at is None or most > tolerance:
             break
         most, place = level + gap, at
     if most > tolerance:
-        worst, full = _follow(rays, path, radius, count=len(rays))
+        worst, full = _follow(rays, swept, radius, count=len(rays))
         most, place = max((most, place), (full, rays.origin[worst]), key=itemgetter(0))
     return most, (float(place[0]), float(place[1]))
 
 
-def _follow(rays: Rays, path: Nearest, radius: float, *, count: int) -> tuple[int, float]:
+def _follow(rays: Rays, swept: Sweep, radius: float, *, count: int) -> tuple[int, float]:
     """Follow the likeliest rays to ground that was swept; return the longest and its length.
 
     What a ray's origin lacks is the least its length can be; the `count` rays that lack most are
     followed step by step, up to the cutter's diameter.
     """
-    depth = np.clip(path.distance(rays.origin) - radius, 0.0, 2 * radius)
+    depth = np.clip(swept.short(rays.origin), 0.0, 2 * radius)
     going = np.argsort(depth)[-count:]
     for _ in range(_MOST_STEPS):
         part = Rays(rays.origin[going], rays.direction[going], going)
-        short = path.distance(part.at(depth[going])) - radius
+        short = swept.short(part.at(depth[going]))
         depth[going] = np.minimum(depth[going] + np.maximum(short, 0.0), 2 * radius)
         going = going[(short > _ENOUGH_MM) & (depth[going] < 2 * radius)]
         if not len(going):
@@ -241,7 +251,7 @@ def _follow(rays: Rays, path: Nearest, radius: float, *, count: int) -> tuple[in
 
 
 def _between(
-    bound: Floats, links: NDArray[np.int64], path: Nearest, radius: float
+    bound: Floats, links: NDArray[np.int64], swept: Sweep, radius: float
 ) -> tuple[float, Floats | None]:
     """Follow the bound from ray to ray; the most by which a point between is not swept."""
     a, b = bound[links[:, 0]], bound[links[:, 1]]
@@ -249,12 +259,9 @@ def _between(
     for _ in range(_HALVINGS):
         if not len(a):
             break
-        distance, chain = path.locate(a)
-        known = np.flatnonzero(chain >= 0)
-        reach = np.full(len(a), np.inf)
-        reach[known] = np.hypot(*(path.feet(a[known], chain[known]) - b[known]).T)
-        open_ = np.flatnonzero(reach > radius + _NOISE_MM)
-        short = distance[open_] - radius
+        short, beyond = swept.reach(a, b)
+        open_ = np.flatnonzero(beyond > _NOISE_MM)
+        short = short[open_]
         if len(open_) and short.max() > _NOISE_MM:
             n = int(short.argmax())
             worst = (float(min(short[n], radius)), a[open_[n]])

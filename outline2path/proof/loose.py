@@ -9,14 +9,16 @@ cutter's sweep, united by shapely; counting them needs no micrometres.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.proof.expected import Expected
-from outline2path.proof.tracks import Nearest, Pieces
+from outline2path.proof.expected_program import ExpectedProgram
+from outline2path.proof.sweep import Ran, Sweep, sweep_at
+from outline2path.proof.tracks import Pieces
 from outline2path.proof.verdict import Check
 
 __all__ = ["LoosePiece", "loose", "loose_pieces"]
@@ -25,6 +27,7 @@ _SIMPLER_MM = 0.005
 _SMALLEST_PIECE = 0.5
 _QUADRANT = 12
 _BESIDE = 1.05
+_NEVER = -2
 
 
 @dataclass(frozen=True)
@@ -38,7 +41,8 @@ class LoosePiece:
     at_mm : tuple of float
         A point of it.
     free_row, worked_row : int or None
-        Rows of the table: the cut that freed it, and the first cut inside it after that.
+        Rows of the table: the cut that freed it (below 0 where a program before did), and the
+        first cut inside it after that.
     """
 
     area_mm2: float
@@ -47,54 +51,50 @@ class LoosePiece:
     worked_row: int | None
 
 
-def loose_pieces(feeds: Pieces, expected: Expected, *, within_mm: float) -> list[LoosePiece]:
+def loose_pieces(ran: Sequence[Ran], *, bottom_mm: float) -> list[LoosePiece]:
     """Return every piece of stock that is cut free all around.
 
     Parameters
     ----------
-    feeds : Pieces
-        Feed moves below the stock's top.
-    expected : Expected
-        Cutter and underside.
-    within_mm : float
-        How far above the underside still counts as through.
+    ran : sequence of (Pieces, Body)
+        Feed moves below the stock's top, its own first; those of programs before have rows of -1.
+    bottom_mm : float
+        z of the stock's underside.
 
     Examples
     --------
-    >>> wanted = Expected(region_fine=shapely.box(0, 0, 9, 9), side="outside", cutter_mm=2.0,
-    ...                   top_mm=0.0, bottom_mm=-2.0, clearance_mm=5.0)
+    >>> from outline2path.proof.body import Body
+    >>> from outline2path.shop.cutter import Cutter
     >>> ring = np.array([[-1.0, -1, -2], [10, -1, -2], [10, 10, -2], [-1, 10, -2]])
     >>> path = Pieces(ring, np.roll(ring, -1, axis=0), np.arange(4))
-    >>> [round(piece.area_mm2) for piece in loose_pieces(path, wanted, within_mm=0.001)]
+    >>> [round(one.area_mm2) for one in loose_pieces([(path, Body(Cutter(2.0)))], bottom_mm=-2)]
     [81]
     """
-    path = feeds.below(expected.bottom_mm + within_mm).lowest_once()
-    if not len(path):
+    through = sweep_at(bottom_mm, ran)
+    if not through.parts:
         return []
-    lines = shapely.linestrings(np.stack([path.start[:, :2], path.end[:, :2]], axis=1))
-    joined = shapely.line_merge(shapely.multilinestrings(lines))
-    swept = shapely.buffer(
-        shapely.simplify(joined, _SIMPLER_MM), expected.radius_mm, quad_segs=_QUADRANT
-    )
-    least = _SMALLEST_PIECE * expected.radius_mm
-    shapes = [shapely.Polygon(r) for p in shapely.get_parts(swept) for r in p.interiors]
+    swept = through.ground(within_mm=_SIMPLER_MM, quad_segs=_QUADRANT)
+    least = _SMALLEST_PIECE * max(radius for _, radius in through.parts)
+    shapes = [
+        shapely.Polygon(ring)
+        for part in shapely.get_parts(swept).tolist()
+        for ring in part.interiors
+    ]
     shapes = [s for s in shapes if not shapely.is_empty(shapely.buffer(s, -least))]
-    search = Nearest(path.start, path.end)
-    return [_piece(shape, (path, search), feeds, expected) for shape in shapes]
+    return [_piece(shape, through, ran[0][0]) for shape in shapes]
 
 
-def _piece(
-    shape: shapely.Polygon, through: tuple[Pieces, Nearest], feeds: Pieces, expected: Expected
-) -> LoosePiece:
-    path, search = through
+def _piece(shape: shapely.Polygon, through: Sweep, feeds: Pieces) -> LoosePiece:
     rim = shapely.get_coordinates(shape.exterior)
-    _, beside = search.near(rim, _BESIDE * expected.radius_mm)
-    beside = beside[~_inside(shape, path.where(beside))]
-    free = int(path.row[beside].max(initial=-1))
+    free = _NEVER
+    for (path, radius), pieces in zip(through.parts, through.pieces, strict=True):
+        _, beside = path.near(rim, _BESIDE * radius)
+        beside = beside[~_inside(shape, pieces.where(beside))]
+        free = max(free, int(pieces.row[beside].max(initial=_NEVER)))
     after = feeds.where(feeds.row > free)
     later = after.row[_inside(shape, after)]
     point = shape.representative_point()
-    worked = int(later.min()) if len(later) and free >= 0 else None
+    worked = int(later.min()) if len(later) and free > _NEVER else None
     return LoosePiece(float(shape.area), (float(point.x), float(point.y)), free, worked)
 
 
@@ -108,7 +108,7 @@ def _inside(shape: shapely.Polygon, pieces: Pieces) -> NDArray[np.bool_]:
     return inside
 
 
-def loose(pieces: list[LoosePiece], lines: NDArray[np.int32], expected: Expected) -> Check:
+def loose(pieces: list[LoosePiece], lines: NDArray[np.int32], expected: ExpectedProgram) -> Check:
     """Check that nothing comes free in spite of tabs, and nothing free is worked on.
 
     Parameters
@@ -117,7 +117,7 @@ def loose(pieces: list[LoosePiece], lines: NDArray[np.int32], expected: Expected
         What comes free.
     lines : ndarray of int
         Line of the text by row of the table.
-    expected : Expected
+    expected : ExpectedProgram
         Whether tabs were asked for, and how large a piece may come free all the same.
     """
     count = float(len(pieces))
@@ -134,7 +134,7 @@ def loose(pieces: list[LoosePiece], lines: NDArray[np.int32], expected: Expected
         ok=False,
         detail=f"a piece of {piece.area_mm2:.0f} mm2 {what}",
         at_mm=piece.at_mm,
-        line=int(lines[row]),
+        line=int(lines[row]) if row >= 0 else None,
         value=count,
         limit=0.0,
     )

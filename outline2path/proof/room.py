@@ -7,11 +7,13 @@ figures of the other checks then mean little.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
-from outline2path.proof.expected import Expected
+from outline2path.proof.claims import Claim
+from outline2path.proof.expected_program import ExpectedProgram
 from outline2path.proof.tracks import Floats, Pieces
 from outline2path.proof.verdict import Check
 
@@ -20,6 +22,8 @@ __all__ = ["bounds_of", "room"]
 _EVEN = 0.0005
 _INCH_MM = 25.4
 _ABOUT = 1.35
+_SMALL_MM = 0.5
+"""Paths smaller than this, as of one drilled hole, tell nothing about their units."""
 
 
 def bounds_of(pieces: Pieces) -> tuple[float, ...] | None:
@@ -37,7 +41,14 @@ def bounds_of(pieces: Pieces) -> tuple[float, ...] | None:
     return (*low.tolist(), *high.tolist())
 
 
-def room(pieces: Pieces, low: Pieces, lines: NDArray[np.int32], expected: Expected) -> list[Check]:
+def room(
+    pieces: Pieces,
+    low: Pieces,
+    lines: NDArray[np.int32],
+    expected: ExpectedProgram,
+    *,
+    claims: Sequence[Claim],
+) -> list[Check]:
     """Return the checks on travel and size.
 
     Parameters
@@ -46,25 +57,35 @@ def room(pieces: Pieces, low: Pieces, lines: NDArray[np.int32], expected: Expect
         All known moves; those below the stock's top.
     lines : ndarray of int
         Line of the text by row of the table.
-    expected : Expected
-        Travel, stock, and the region for its size.
+    expected : ExpectedProgram
+        Travel, stock, waste board.
+    claims : sequence of Claim
+        Its features, brought together, for their size.
 
     Examples
     --------
-    >>> wanted = Expected(region_fine=shapely.box(0, 0, 9, 9), side="on", cutter_mm=1.0,
-    ...                   top_mm=0.0, bottom_mm=-2.0, clearance_mm=5.0)
+    >>> import shapely
+    >>> from outline2path.proof.body import Body
+    >>> from outline2path.proof.claims import claims_of
+    >>> from outline2path.proof.expected import Expected
+    >>> from outline2path.proof.expected_program import as_program
+    >>> wanted = as_program(Expected(
+    ...     region_fine=shapely.box(0, 0, 9, 9), side="on", cutter_mm=1.0, top_mm=0.0,
+    ...     bottom_mm=-2.0, clearance_mm=5.0))
+    >>> claims = claims_of(wanted.features, Body(wanted.cutter))
     >>> run = Pieces(np.array([[0.0, 0, -2]]), np.array([[229.0, 229, -2]]), np.array([0]))
-    >>> print(room(run, run, np.array([3]), wanted)[2])
+    >>> print(room(run, run, np.array([3]), wanted, claims=claims)[2])
     no  size: the path is 25.4 times as large as drawn: inches and millimetres are mixed up
     """
     return [
         _within("travel", pieces, expected.travel_mm, lines),
         _within("stock", low, _stock_box(expected), lines),
-        _size(low, expected),
+        _size(low, claims),
+        _waste_board(pieces, lines, expected),
     ]
 
 
-def _stock_box(expected: Expected) -> tuple[float, ...] | None:
+def _stock_box(expected: ExpectedProgram) -> tuple[float, ...] | None:
     """Where the cutter's centre may go in the stock: one diameter beyond its edges."""
     if expected.stock_mm is None:
         return None
@@ -96,15 +117,27 @@ def _within(
     )
 
 
-def _size(low: Pieces, expected: Expected) -> Check:
+def _waste_board(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) -> Check:
+    least = expected.waste_board_mm
+    if least is None:
+        return Check(name="waste board", ok=True, detail="its limit was not given")
+    box = (-np.inf, -np.inf, least, np.inf, np.inf, np.inf)
+    found = _within("waste board", pieces, box, lines)
+    wanted = expected.deepest_mm
+    if found.ok and wanted < least - _EVEN:
+        detail = f"a floor at z {wanted:.3f} mm is asked for, the limit is {least:.3f}"
+        return Check(name=found.name, ok=False, detail=detail, value=wanted, limit=least)
+    return found
+
+
+def _size(low: Pieces, claims: Sequence[Claim]) -> Check:
     box = bounds_of(low)
     if box is None:
         return Check(name="size", ok=False, detail="nothing is cut")
-    drawn = np.array(shapely.bounds(expected.part))
-    reach = {"outside": 2.0, "inside": -2.0, "on": 0.0}[expected.side] * expected.radius_mm
-    asked = _diagonal(drawn[2:] - drawn[:2] + reach)
+    boxes = np.array([_centre_box(claim) for claim in claims])
+    asked = _diagonal(boxes[:, 2:].max(axis=0) - boxes[:, :2].min(axis=0))
     found = _diagonal(np.array(box[3:5]) - np.array(box[:2]))
-    ratio = found / asked
+    ratio = found / asked if asked > _SMALL_MM else 1.0
     for factor in (_INCH_MM, 1 / _INCH_MM):
         if factor / _ABOUT < ratio < factor * _ABOUT:
             what = "large" if ratio > 1 else "small"
@@ -116,5 +149,16 @@ def _size(low: Pieces, expected: Expected) -> Check:
     return Check(name="size", ok=True, detail="as large as drawn, or nearly", value=found)
 
 
+def _centre_box(claim: Claim) -> Floats:
+    """Return the box that the cutter's centre was to run in, roughly."""
+    if claim.region is None:
+        ends = np.concatenate([claim.start, claim.end])
+        return np.concatenate([ends.min(axis=0), ends.max(axis=0)])
+    by = 0.0 if claim.feature.kind in ("face", "chamfer") else claim.body.radius_mm
+    grow = np.array([-by, -by, by, by]) * (1 if claim.keeps else -1)
+    box: Floats = np.array(claim.region.bounds) + grow
+    return box
+
+
 def _diagonal(size: Floats) -> float:
-    return float(max(np.hypot(*size), _EVEN))
+    return float(max(np.hypot(*np.maximum(size, 0.0)), _EVEN))

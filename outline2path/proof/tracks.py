@@ -79,6 +79,22 @@ class Pieces:
             ends[high] = other[high] + share[:, None] * (ends[high] - other[high])
         return Pieces(a, b, kept.row)
 
+    def between(self, low: float, high: float) -> Pieces:
+        """Return the parts of the pieces at heights from `low` to `high`.
+
+        Examples
+        --------
+        >>> slope = Pieces(np.array([[0.0, 0, 1]]), np.array([[10.0, 0, -1]]), np.array([0]))
+        >>> slope.between(-0.5, 0.0).end.tolist()
+        [[7.5, 0.0, -0.5]]
+        """
+        turned = self.below(high)._upside_down().below(-low)
+        return turned._upside_down()
+
+    def _upside_down(self) -> Pieces:
+        flip = np.array([1.0, 1.0, -1.0])
+        return Pieces(self.start * flip, self.end * flip, self.row)
+
     def lowest_once(self) -> Pieces:
         """Return each stretch of ground once, by its deepest piece, in the order of the rows."""
         ends = np.sort(np.stack([_complex(self.start), _complex(self.end)], axis=1), axis=1)
@@ -266,6 +282,11 @@ class Nearest:
             else np.zeros(0, dtype=object)
         )
         self._tree = shapely.STRtree(self._chains)
+
+    @property
+    def lines(self) -> NDArray[np.object_]:
+        """The pieces as shapely lines, a few of them to each."""
+        return self._chains
 
     def distance(self, xy: Floats, *, within: float | None = None) -> Floats:
         """Return each point's distance to the nearest piece, mm; inf beyond `within`."""

@@ -11,6 +11,8 @@ import html
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from outline2path.rs274.mark import HeaderMark
+
 __all__ = ["Check", "Proof"]
 
 
@@ -72,6 +74,10 @@ class Proof:
         Pieces of stock that nothing holds at the end.
     program_sha256 : str
         Hash of the text judged.
+    drawing_sha256, job_sha256 : str
+        Hashes of what it was judged against; empty where they were not told.
+    header : "none", "matches" or "changed"
+        Whether the text's header carries a verdict, and if it was given for this very text.
 
     Examples
     --------
@@ -88,6 +94,9 @@ class Proof:
     bounds_mm: tuple[float, ...] | None
     loose_pieces: int | None
     program_sha256: str
+    drawing_sha256: str = ""
+    job_sha256: str = ""
+    header: HeaderMark = "none"
 
     @property
     def verdict(self) -> Literal["pass", "fail"]:
@@ -104,6 +113,9 @@ class Proof:
         return {
             "verdict": self.verdict,
             "program_sha256": self.program_sha256,
+            "drawing_sha256": self.drawing_sha256 or None,
+            "job_sha256": self.job_sha256 or None,
+            "header": self.header,
             "gouge_mm": self.gouge_mm,
             "leftover_mm": self.leftover_mm,
             "deepest_mm": self.deepest_mm,
@@ -121,7 +133,13 @@ class Proof:
         return f"Proof({self.verdict}: {figures}, {held})"
 
     def __str__(self) -> str:
-        return "\n".join([repr(self), *map(str, self.checks)])
+        return "\n".join([repr(self), *map(str, self.checks), *self._about_header()])
+
+    def _about_header(self) -> list[str]:
+        """Say what became of the verdict that the text's own header carries."""
+        if self.header == "changed":
+            return ["the header's verdict no longer matches: the text was changed after it"]
+        return ["the header's verdict was given for this text"] * (self.header == "matches")
 
     def _repr_html_(self) -> str:
         rows = "".join(

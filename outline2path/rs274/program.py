@@ -14,10 +14,12 @@ from pathlib import Path
 
 from outline2path.files import write_whole
 from outline2path.rs274.comment import comment_lines
+from outline2path.rs274.mark import body_mark
 
 __all__ = ["Program"]
 
 _PROOF = "(proof: "
+_MORE = "(  "
 
 
 @dataclass(frozen=True)
@@ -54,19 +56,25 @@ class Program:
         return len(self.text.encode("utf-8"))
 
     def with_verdict(self, verdict: str) -> Program:
-        """Return a copy whose header says what the proof found; no motion changes.
+        r"""Return a copy whose header says what the proof found, and of which text.
+
+        No motion changes; the mark at the end ties the words to the blocks below the header.
 
         Examples
         --------
-        >>> Program("(proof: none yet)").with_verdict("pass").lines
-        ('(proof: pass)',)
+        >>> Program("(proof: none yet)\nM30\n").with_verdict("pass").lines
+        ('(proof: pass, text b2d119509fab)', 'M30')
         """
         lines = list(self.lines)
+        said = comment_lines(f"proof: {verdict}, text {body_mark(self.text)}")
         for number, line in enumerate(lines):
             if line.startswith(_PROOF):
-                lines[number : number + 1] = comment_lines(f"proof: {verdict}")
+                end = number + 1
+                while lines[end:] and lines[end].startswith(_MORE):
+                    end += 1
+                lines[number:end] = said
                 return Program("\n".join(lines) + "\n")
-        return Program("\n".join([*comment_lines(f"proof: {verdict}"), *lines]) + "\n")
+        return Program("\n".join([*said, *lines]) + "\n")
 
     def write(self, path: str | os.PathLike[str]) -> Path:
         """Write the text to a file, whole or not at all.

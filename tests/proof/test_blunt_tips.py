@@ -6,9 +6,14 @@ import shapely
 
 from outline2path.proof.edge import Edge
 from outline2path.proof.leftover import leftover, reachable
+from outline2path.proof.sweep import Sweep
 from outline2path.proof.tracks import Nearest
 
 R, T = 0.5, 0.02
+
+
+def swept_along(points: np.ndarray) -> Sweep:
+    return Sweep([(Nearest(points[:-1], points[1:]), R)])
 
 
 def spear(blunt_mm: float) -> shapely.MultiPolygon:
@@ -27,7 +32,7 @@ def test_a_round_corner_round_a_blunt_tip_leaves_what_it_is_wide(allowance_mm, b
     ring = part.buffer(R + allowance_mm + left_mm, quad_segs=512).exterior
     points = shapely.get_coordinates(ring)
     edge = Edge(part, keeps_inside=True, allowance_mm=allowance_mm)
-    found, _ = leftover(reachable(edge, R, T), Nearest(points[:-1], points[1:]), (R, T))
+    found, _ = leftover(reachable(edge, R, T), swept_along(points), (R, T))
     # the judge's own resolution is a twentieth of T
     assert found == pytest.approx(left_mm, abs=T / 20)
 
@@ -37,5 +42,5 @@ def test_what_is_left_beyond_t_at_a_blunt_tip_is_found(blunt_mm):
     part = spear(blunt_mm)
     points = np.array(part.buffer(R + 0.03, quad_segs=512).exterior.coords)
     edge = Edge(part, keeps_inside=True, allowance_mm=0.0)
-    found, _ = leftover(reachable(edge, R, T), Nearest(points[:-1], points[1:]), (R, T))
+    found, _ = leftover(reachable(edge, R, T), swept_along(points), (R, T))
     assert found == pytest.approx(0.03, abs=T / 20)

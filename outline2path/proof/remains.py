@@ -1,0 +1,208 @@
+"""Remains: what of each claim was not taken.
+
+In: claims, and what ran, this program and those before it. Out: checks. Edges are asked for what
+stays on them where the cutter reaches (see `leftover`), lines for what of them was not followed,
+floors of pockets and faces for specks that nothing ran over, drilled holes for their place.
+Lengths in mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+
+from outline2path.proof.along import uncut
+from outline2path.proof.bridges import near_tabs
+from outline2path.proof.claims import Claim
+from outline2path.proof.edge import Edge
+from outline2path.proof.gouge import Worst
+from outline2path.proof.leftover import leftover, reachable
+from outline2path.proof.sweep import Ran, Sweep, sweep_at
+from outline2path.proof.tracks import Nearest
+from outline2path.proof.verdict import Check
+
+__all__ = ["Remains", "holes", "remains"]
+
+_EVEN = 0.001
+_BEYOND_TABS_MM = 1.0
+_QUADRANT = 64
+_NONE = Worst(0.0, None, None)
+
+
+@dataclass(frozen=True)
+class Remains:
+    """The most that stays, mm, where, and of which claim; None where nothing does."""
+
+    worst: Worst
+    claim: Claim | None
+    what: str = "stays on the edge"
+
+
+def remains(own: Sequence[Claim], others: Sequence[Claim], ran: Sequence[Ran]) -> Remains:
+    """Return what stays worst, measured by each claim's own tolerance.
+
+    Parameters
+    ----------
+    own, others : sequence of Claim
+        Of the program judged, and of those run before it.
+    ran : sequence of (Pieces, Body)
+        Feed moves below the top, those of programs before included.
+
+    Examples
+    --------
+    >>> from outline2path.proof.body import Body
+    >>> from outline2path.proof.claims import claims_of
+    >>> from outline2path.proof.feature import Feature
+    >>> from outline2path.proof.tracks import Pieces
+    >>> from outline2path.shop.cutter import Cutter
+    >>> body = Body(Cutter(3.0))
+    >>> slot = Feature(kind="pocket", region_fine=shapely.box(0, 0, 40, 3.06), bottom_mm=-3.0)
+    >>> run = Pieces(np.array([[1.53, 1.53, -3]]), np.array([[38.4, 1.53, -3]]), np.array([7]))
+    >>> found = remains(claims_of([slot], body), [], [(run, body)])
+    >>> round(found.worst.value, 2)
+    0.1
+    """
+    found = [Remains(_NONE, None)]
+    for claim in own:
+        if claim.region is None:
+            if claim.feature.kind != "hole":
+                found.append(Remains(_unfollowed(claim, ran), claim))
+            continue
+        if claim.feature.kind != "face":
+            found.append(Remains(_on_edge(claim, [*own, *others], ran), claim))
+        if claim.feature.kind in ("pocket", "face"):
+            found.append(Remains(_specks(claim, ran), claim, "stays uncut on the floor"))
+    return max(found, key=_share)
+
+
+def _share(one: Remains) -> float:
+    return one.worst.value / (one.claim.feature.tolerance_mm if one.claim else 1.0)
+
+
+def _level(claim: Claim) -> float:
+    """Height at which an edge is asked for: its floor, or where the cutter is full there."""
+    feature = claim.feature
+    if feature.kind == "chamfer":
+        return feature.top_mm
+    return min(feature.top_mm, feature.bottom_mm + claim.body.widens_mm)
+
+
+def _radius(claim: Claim) -> float:
+    """Radius of the body at that height when its tip is on the floor."""
+    height = _level(claim) - claim.feature.bottom_mm
+    return float(claim.body.radius_at(np.array([height]))[0])
+
+
+def _on_edge(claim: Claim, all_: Sequence[Claim], ran: Sequence[Ran]) -> Worst:
+    """Look at the level away from tabs, and near tabs just above them."""
+    size = (_radius(claim), claim.feature.tolerance_mm)
+    z = _level(claim)
+    seen = reachable(claim.edge(z), *size, beside=_beside(claim, all_))
+    near = near_tabs(seen.rays.origin, claim)
+    heights = [(z, near)]
+    if claim.tabs:
+        top = claim.feature.bottom_mm + max(tab.height_mm for tab in claim.tabs)
+        far = ~near_tabs(seen.rays.origin, claim, more_mm=_BEYOND_TABS_MM)
+        heights.append((top, far))
+    worst = _NONE
+    for height, exempt in heights:
+        swept = sweep_at(height, ran)
+        value, place = leftover(seen, swept, size, exempt=exempt)
+        if value > worst.value:
+            worst = Worst(value, place, swept.row_near(place))
+    return worst
+
+
+def _beside(claim: Claim, all_: Sequence[Claim]) -> Edge | None:
+    """Return the edge of what other claims keep standing beside one that leaves waste."""
+    if not claim.keeps:
+        return None
+    regions = [
+        one.region
+        for one in all_
+        if one is not claim and one.keeps and one.feature.kind != "chamfer"
+    ]
+    if not regions or claim.feature.kind == "chamfer":
+        return None
+    united = shapely.union_all(regions)
+    parts = [g for g in shapely.get_parts(united).tolist() if g.geom_type == "Polygon"]
+    part = shapely.orient_polygons(shapely.MultiPolygon(parts))
+    return Edge(part, keeps_inside=True, allowance_mm=0.0)
+
+
+def _unfollowed(claim: Claim, ran: Sequence[Ran]) -> Worst:
+    worst = _NONE
+    heights = [(claim.feature.bottom_mm, near_tabs(claim.spots, claim))]
+    if claim.tabs:
+        top = claim.feature.bottom_mm + max(tab.height_mm for tab in claim.tabs)
+        heights.append((top, ~near_tabs(claim.spots, claim, more_mm=_BEYOND_TABS_MM)))
+    for z, exempt in heights:
+        swept, path = _centres(z, ran)
+        value, place = uncut(path, claim.spots[~exempt])
+        if value > worst.value:
+            worst = Worst(value, place, swept.row_near(place))
+    return worst
+
+
+def _centres(z: float, ran: Sequence[Ran]) -> tuple[Sweep, Nearest]:
+    """Return the centres of the program's own path at or below a height."""
+    pieces, _ = ran[0]
+    low = pieces.below(z + _EVEN).lowest_once().thinned()
+    path = Nearest(low.start, low.end)
+    return Sweep([(path, 0.0)], [low]), path
+
+
+def _specks(claim: Claim, ran: Sequence[Ran]) -> Worst:
+    """Look for ground on a floor that no cutter ran over although it could; its greatest width."""
+    feature, region = claim.feature, claim.region
+    z, radius = _level(claim), _radius(claim)
+    must = region
+    if feature.kind == "pocket":
+        wall = radius + feature.tolerance_mm + feature.allowance_mm
+        must = shapely.buffer(region, -wall, quad_segs=_QUADRANT)
+        must = shapely.buffer(must, radius, quad_segs=_QUADRANT)
+    rest = shapely.difference(must, sweep_at(z, ran).ground())
+    least = feature.tolerance_mm / 2
+    wide = [
+        part
+        for part in shapely.get_parts(rest).tolist()
+        if part.area > 0 and not shapely.is_empty(shapely.buffer(part, -least))
+    ]
+    if not wide:
+        return _NONE
+    speck = max(wide, key=shapely.area)
+    inner = shapely.maximum_inscribed_circle(speck)
+    x, y = shapely.get_coordinates(inner)[0].tolist()
+    swept, _ = _centres(z, ran)
+    return Worst(2 * float(shapely.length(inner)), (x, y), swept.row_near((x, y)))
+
+
+def holes(own: Sequence[Claim], ran: Sequence[Ran]) -> Check:
+    """Check that every drilled hole is where it was drawn, as wide and as deep.
+
+    Parameters
+    ----------
+    own : sequence of Claim
+        Of the program judged.
+    ran : sequence of (Pieces, Body)
+        Feed moves below the top, its own first.
+    """
+    drilled = [claim for claim in own if claim.region is None and claim.feature.kind == "hole"]
+    count = sum(len(claim.start) for claim in drilled)
+    for claim in drilled:
+        tolerance = claim.feature.tolerance_mm
+        path = _centres(claim.floor_mm, ran)[1]
+        off = path.distance(claim.start)
+        n = int(off.argmax())
+        x, y = claim.start[n].tolist()
+        wrong = Check(
+            name="holes", ok=False, detail="", at_mm=(x, y), value=float(off[n]), limit=tolerance
+        )
+        if off[n] > tolerance:
+            what = f"the nearest one as deep as z {claim.floor_mm:.3f} mm is {off[n]:.3f} mm off"
+            return replace(wrong, detail=f"the hole at x {x:.2f}, y {y:.2f} is missing: {what}")
+    detail = f"all {count} are in place and as deep as asked" if count else "none to be drilled"
+    return Check(name="holes", ok=True, detail=detail)
