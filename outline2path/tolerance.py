@@ -28,6 +28,7 @@ __all__ = [
     "PARAMETER_EPSILON",
     "ROUNDING_MM",
     "SAME_MM",
+    "SUM_EPSILON",
     "TINY",
     "TOUCH_MM",
     "Budget",
@@ -41,6 +42,8 @@ LARGEST_TOLERANCE_MM = 1.0
 """Above this the word tolerance no longer fits flat work with small cutters."""
 SAME_MM = 1e-6
 """Points nearer than this are one point: a thousandth of the finest promise."""
+SUM_EPSILON = 1e-11
+"""Of a coordinate, no unit: more than thousands of added steps lose in float64 (2**-53 each)."""
 TINY = 1e-300
 """Keeps a division defined where a length is zero; no unit, far below any length."""
 GRID_MM = 1e-5

@@ -157,12 +157,9 @@ class Bends:
             Parameters (0 to 1) between which each piece lies.
         """
         owner, low, high = self._between_turns()
-        far = self.sagitta(owner, low, high) > tolerance
-        if far.any():
-            more = self._spread(owner[far], low[far], high[far], tolerance)
-            owner, low, high = (
-                np.concatenate([x[~far], y]) for x, y in zip((owner, low, high), more, strict=True)
-            )
+        if tolerance == np.inf:
+            return owner, low, high
+        owner, low, high = self._spread(owner, low, high, tolerance)
         for _ in range(_HALVINGS):
             far = self.sagitta(owner, low, high) > tolerance
             if not far.any():

@@ -7,6 +7,7 @@ cut; and bounds, exact or from the controls alone.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 
 from outline2path.drawing.curves import ARC, transform_rows
 from outline2path.drawing.flatten import flatten
-from outline2path.drawing.transforms import Affine, compose
+from outline2path.drawing.transforms import IDENTITY, Affine, compose
 
 if TYPE_CHECKING:
     from outline2path.drawing.figures import Figure
@@ -68,7 +69,7 @@ def curve_bounds(figures: Sequence[Figure]) -> Floats:
     In CSS pixels; lines without width, clip paths left out.
     """
     found = []
-    for parts in polylines(figures, (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), 1.0):
+    for parts in polylines(figures, IDENTITY, math.inf):
         points = np.concatenate([line for line, _ in parts])
         found.append(np.concatenate([points.min(axis=0), points.max(axis=0)]))
     return np.array(found).reshape(-1, 4)

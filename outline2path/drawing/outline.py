@@ -148,6 +148,12 @@ class Outline:
             )
         return self
 
+    def told(self, findings: tuple[Finding, ...]) -> Outline:
+        """Return the same outline with these findings instead; what is flattened stays so."""
+        outline = replace(self, findings=findings)
+        outline._flat.update(self._flat)
+        return outline
+
     @property
     def region(self) -> shapely.MultiPolygon:
         """The filled regions in mm, y up, outer rings counter-clockwise, within 2 micrometres."""

@@ -12,9 +12,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from outline2path.drawing.clipping import page_clip
-from outline2path.drawing.lines import curve_bounds, hull_bounds
+from outline2path.drawing.lines import curve_bounds
 from outline2path.tolerance import PARAMETER_EPSILON
 
 if TYPE_CHECKING:
@@ -37,13 +38,20 @@ def full_size(page: Page, figures: tuple[Figure, ...]) -> tuple[float, float]:
 
 
 def on_page(
-    figures: tuple[Figure, ...], size: tuple[float, float], how: str, notes: Notes
+    figures: tuple[Figure, ...],
+    hulls: NDArray[np.float64],
+    *,
+    size: tuple[float, float],
+    how: str,
+    notes: Notes,
 ) -> tuple[Figure, ...]:
     """Return the figures with those outside the page dealt with.
 
     Parameters
     ----------
     figures : tuple of Figure
+    hulls : ndarray, shape (n, 4)
+        Bounds in CSS pixels that each cannot leave.
     size : tuple of float
         The page in CSS pixels.
     how : "drop", "keep" or "clip"
@@ -53,9 +61,9 @@ def on_page(
     """
     slack = PARAMETER_EPSILON * max(size)
     wide = np.array(size)
-    bounds = hull_bounds(figures)
-    near = ((bounds[:, :2] < slack) | (bounds[:, 2:] > wide - slack)).any(axis=1)
-    bounds[near] = curve_bounds([figures[k] for k in np.flatnonzero(near).tolist()])
+    inside = (hulls >= -slack).all(axis=1) & (hulls[:, 2:] <= wide + slack).all(axis=1)
+    bounds = hulls.copy()
+    bounds[~inside] = curve_bounds([figures[k] for k in np.flatnonzero(~inside).tolist()])
     off = np.any((bounds[:, 2:] <= slack) | (bounds[:, :2] >= wide - slack), axis=1)
     over = np.any((bounds[:, :2] < -slack) | (bounds[:, 2:] > wide + slack), axis=1) & ~off
     outside = set(np.flatnonzero(off).tolist())

@@ -20,6 +20,7 @@ import numpy as np
 
 from outline2path.drawing.curves import ARC, CUBIC, LINE, Curves
 from outline2path.errors import DrawingError
+from outline2path.tolerance import SUM_EPSILON
 
 __all__ = ["PathFault", "parse_path"]
 
@@ -122,6 +123,7 @@ class _Pen:
         }
 
     def curves(self) -> Curves:
+        self._meet()
         numbers = np.array(self.data, dtype=float)
         return Curves.from_lists(numbers, self.firsts, self.closed)
 
@@ -170,6 +172,7 @@ class _Pen:
         self.last = "M"
 
     def _leave(self) -> None:
+        self._meet()
         self.open = False
 
     def _begin(self) -> None:
@@ -178,7 +181,15 @@ class _Pen:
             self.closed.append(False)
             self.open = True
 
+    def _meet(self) -> None:
+        """Let an end that misses the start by mere rounding, as sums of steps do, be the start."""
+        near = SUM_EPSILON * max(abs(self.x0), abs(self.y0), 1.0)
+        if self.open and abs(self.x - self.x0) <= near and abs(self.y - self.y0) <= near:
+            self.data[-6:-4] = array("d", (self.x0, self.y0))
+            self.x, self.y = self.x0, self.y0
+
     def _close(self) -> None:
+        self._meet()
         if self.x != self.x0 or self.y != self.y0 or not self.open:
             self._segment(LINE, self.x, self.y, self.x0, self.y0, self.x0, self.y0)
         self.closed[-1] = True

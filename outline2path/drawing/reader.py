@@ -19,6 +19,9 @@ from outline2path.drawing.limits import Limits
 from outline2path.errors import DrawingError, SettingError
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from outline2path.drawing.figures import Figure
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
@@ -96,7 +99,7 @@ def read_outline(
     _check(strokes, paint, outside_page, join_mm, ppi)
     limits, notes = limits or Limits(), Notes()
     name, data = _bytes_of(source, limits)
-    page, figures = _figures(data, notes, ppi=ppi, languages=languages, limits=limits)
+    page, figures, hulls = _figures(data, notes, ppi=ppi, languages=languages, limits=limits)
     if not figures:
         raise tell_nothing(notes)
     reading = Reading(
@@ -107,8 +110,10 @@ def read_outline(
     )
     size = full_size(page, figures)
     scale = _MM_PER_INCH / ppi
+    if page.complete:
+        figures = on_page(figures, hulls, size=size, how=outside_page, notes=notes)
     outline = Outline(
-        figures=on_page(figures, size, outside_page, notes) if page.complete else figures,
+        figures=figures,
         matrix=(scale, 0.0, 0.0, -scale, 0.0, size[1] * scale),
         reading=reading,
         source=Source(
@@ -120,7 +125,7 @@ def read_outline(
         ),
     )
     tell(outline, notes, physical=page.physical)
-    return replace(outline, findings=notes.findings())
+    return outline.told(notes.findings())
 
 
 def _check(strokes: object, paint: object, outside_page: object, join: float, ppi: float) -> None:
@@ -141,8 +146,8 @@ def _check(strokes: object, paint: object, outside_page: object, join: float, pp
 
 def _figures(
     data: bytes, notes: Notes, *, ppi: float, languages: tuple[str, ...], limits: Limits
-) -> tuple[Page, tuple[Figure, ...]]:
-    """Page and figures of a file."""
+) -> tuple[Page, tuple[Figure, ...], NDArray[np.float64]]:
+    """Page and figures of a file, and bounds of the figures."""
     from outline2path.drawing.document import parse_document
     from outline2path.drawing.lengths import Basis
     from outline2path.drawing.placing import Place
@@ -159,7 +164,8 @@ def _figures(
     w, h = (box[2], box[3]) if box else (page.width or 100.0, page.height or 100.0)
     basis = replace(basis, width=w, height=h, page_width=w, page_height=h)
     place = Place(matrix=page.matrix, basis=basis)
-    return page, walk(document, place, notes, limits=limits, languages=languages)
+    figures, hulls = walk(document, place, notes, limits=limits, languages=languages)
+    return page, figures, hulls
 
 
 def _bytes_of(

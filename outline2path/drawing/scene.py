@@ -14,6 +14,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from outline2path.drawing.clipping import ClipReader
 from outline2path.drawing.figures import Element, Figure
@@ -84,8 +85,10 @@ def walk(
     *,
     limits: Limits,
     languages: tuple[str, ...] = ("en",),
-) -> tuple[Figure, ...]:
-    """Return the figures of a document, in painting order.
+) -> tuple[tuple[Figure, ...], NDArray[np.float64]]:
+    """Return the figures of a document, in painting order, and bounds they cannot leave.
+
+    The bounds are in CSS pixels: least x, least y, greatest x, greatest y, shape (n, 4).
 
     Parameters
     ----------
@@ -107,7 +110,7 @@ def walk(
     """
     walker = _Walker(document, notes, limits, languages)
     walker.run(document.root, place)
-    return tuple(walker.figures)
+    return tuple(walker.figures), walker.bounds
 
 
 class _Walker:
@@ -120,6 +123,7 @@ class _Walker:
         self.limits = limits
         self.languages = languages
         self.figures: list[Figure] = []
+        self.bounds = np.zeros((0, 4))
         self.segments = 0
         self.visited = 0
         self._elements: dict[int, Element] = {}
@@ -133,13 +137,15 @@ class _Walker:
             inner = self._visit(node, here)
             if inner:
                 stack.extend(reversed(inner))
-        self._leave_out_far()
+        self.bounds = self._leave_out_far()
         self._clips.finish(self.figures)
 
-    def _leave_out_far(self) -> None:
-        """Leave out figures so far away that no page could hold them."""
-        reach = np.abs(hull_bounds(self.figures)).max(axis=1, initial=0.0)
-        for k in np.flatnonzero(~(reach < _FARTHEST_PX))[::-1].tolist():
+    def _leave_out_far(self) -> NDArray[np.float64]:
+        """Leave out figures farther away than any page is wide; return bounds of the rest."""
+        bounds = hull_bounds(self.figures)
+        reach = np.abs(bounds).max(axis=1, initial=0.0)
+        near = reach < _FARTHEST_PX
+        for k in np.flatnonzero(~near)[::-1].tolist():
             figure = self.figures.pop(k)
             self.notes.add(
                 "too-far",
@@ -147,6 +153,7 @@ class _Walker:
                 f"{figure.element}: it reaches {reach[k]:.3g} px away; it was left out",
                 remedy="look for a number with too many digits in it or in a transform around it",
             )
+        return np.asarray(bounds[near])
 
     def count(self, node: Node, place: Place) -> None:
         """Keep the walk bounded."""

@@ -2,10 +2,14 @@
 
 import sys
 
-from tests.bench import corpora
+from tests.bench import corpora, reading
 from tests.proof import tampering
 
-FIGURES = {"corpora": corpora.main, "tamper": lambda _options: tampering.report()}
+FIGURES = {
+    "corpora": corpora.main,
+    "reading": reading.main,
+    "tamper": lambda _options: tampering.report(),
+}
 
 
 def main(arguments: list[str]) -> int:

@@ -43,7 +43,9 @@ SHAPES = [
 def equal_to_the_renderer(body: str, *, width: int = PIXELS, **options: object) -> None:
     """No pixel of the outline may be off by half, nor the edges as a whole."""
     style = None if options else FILLS_ONLY
-    difference = compare(page(body), read_or_none(body, **options), width=width, style=style)
+    difference = compare(
+        page(body), read_or_none(body, **options), width=width, style=style, finer=2
+    )
     assert difference.wrong == 0
     assert difference.blur < BLUR
 
