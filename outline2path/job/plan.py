@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from outline2path.job.step import SetUp
     from outline2path.operations.cut import Tab
     from outline2path.path.toolpath import Toolpath
-    from outline2path.proof.expected import Expected
+    from outline2path.proof.expected_program import ExpectedProgram
     from outline2path.proof.verdict import Proof
     from outline2path.reach.spots import Reach
     from outline2path.rs274.program import Program
@@ -76,7 +76,7 @@ class Plan:
         return self.only.toolpath
 
     @property
-    def expected(self) -> Expected:
+    def expected(self) -> ExpectedProgram:
         """What the judge holds the only program to."""
         return self.only.expected
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from outline2path.operations.cut import Tab
     from outline2path.path.time import Times
     from outline2path.path.toolpath import Toolpath
-    from outline2path.proof.expected import Expected
+    from outline2path.proof.expected_program import ExpectedProgram
     from outline2path.proof.verdict import Proof
     from outline2path.reach.spots import Reach
     from outline2path.reach.walls import Wall
@@ -68,7 +68,7 @@ class PlannedProgram:
     steps: tuple[PlannedStep, ...]
     toolpath: Toolpath
     times: Times
-    expected: Expected
+    expected: ExpectedProgram
     program: Program
     planned_findings: tuple[Finding, ...]
 

@@ -3,12 +3,13 @@
 In: the steps of one set-up as asked for. Out: groups of steps, each group one cutter at one speed
 and so one program. The usual order: face, then pockets and holes, then engraving and chamfers
 while the part is still held all round, then the profiles that free it. Steps of the same rank are
-brought together by cutter and otherwise stay as asked for.
+brought together by cutter, so that cutters are changed as seldom as can be, and otherwise stay as
+asked for.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import groupby
 from typing import Literal, TypeAlias
 
@@ -35,22 +36,27 @@ def grouped(steps: Sequence[Step], *, order: Order = "usual") -> tuple[tuple[Ste
     [['face'], ['pocket', 'profile']]
     """
     if order == "usual":
-        ranked = sorted(steps, key=lambda step: _RANK[step.operation])
-        steps = [
-            step
-            for _, same in groupby(ranked, key=lambda step: _RANK[step.operation])
-            for step in _by_cutter(same)
-        ]
+        steps = _in_usual_order(steps)
     return tuple(tuple(group) for _, group in groupby(steps, key=_key))
 
 
-def _by_cutter(steps: Iterable[Step]) -> list[Step]:
-    """Bring steps of one cutter together, in the order the cutters first appear."""
-    several = list(steps)
-    first: dict[Key, int] = {}
-    for number, step in enumerate(several):
-        first.setdefault(_key(step), number)
-    return sorted(several, key=lambda step: first[_key(step)])
+def _in_usual_order(steps: Sequence[Step]) -> list[Step]:
+    """Sort by rank; within one, begin with the cutter still mounted, end with one needed next."""
+    ranks = [
+        [step for step in steps if _RANK[step.operation] == rank]
+        for rank in sorted(set(_RANK.values()))
+    ]
+    ranks = [rank for rank in ranks if rank]
+    done: list[Step] = []
+    for rank, after in zip(ranks, [*ranks[1:], []], strict=False):
+        first: dict[Key, int] = {}
+        for number, step in enumerate(rank):
+            first.setdefault(_key(step), number)
+        mounted = _key(done[-1]) if done else None
+        soon = {_key(step) for step in after}
+        turns = sorted(first, key=lambda key: (key != mounted, key in soon, first[key]))
+        done += sorted(rank, key=lambda step: turns.index(_key(step)))
+    return done
 
 
 def _key(step: Step) -> Key:

@@ -7,10 +7,10 @@ value of the proof room. Lengths in mm, work coordinates.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from outline2path.errors import SettingError
-from outline2path.proof.expected import Expected, ExpectedTab
+from outline2path.proof.expected_program import Earlier, ExpectedProgram
+from outline2path.proof.feature import ExpectedTab, Feature, Kind
 
 if TYPE_CHECKING:
     from outline2path.job.planned import PlannedProgram
@@ -19,37 +19,65 @@ if TYPE_CHECKING:
 
 __all__ = ["wanted"]
 
+_KINDS: dict[str, Kind] = {
+    "face": "face",
+    "pocket": "pocket",
+    "drill": "hole",
+    "engrave": "line",
+    "chamfer": "chamfer",
+    "profile": "profile",
+}
+
 
 def wanted(
     steps: Sequence[PlannedStep], bench: Bench, earlier: Sequence[PlannedProgram]
-) -> Expected:
+) -> ExpectedProgram:
     """Say what a program was to make."""
-    if len(steps) + len(earlier) != 1 or steps[0].step.operation != "profile":
-        raise SettingError(
-            f"a set-up of {len(steps) + len(earlier)} steps cannot be judged yet",
-            value=len(steps),
-            limit=1,
-            remedy="give each profile a job of its own",
-        )
-    planned = steps[0]
-    settings, cutter = planned.step.settings, planned.step.cutter
-    return Expected(
-        region_fine=planned.placement.outline,
-        side=settings.side,
-        allowance_mm=settings.allowance_mm,
-        cutter_mm=cutter.diameter_mm,
-        tolerance_mm=bench.tolerance_mm,
-        top_mm=bench.top_mm,
+    per_pass = [getattr(planned.step.settings, "depth_per_pass_mm", None) for planned in steps]
+    stated = [depth for depth in per_pass if depth is not None]
+    machine = bench.machine
+    return ExpectedProgram(
+        features=tuple(_feature(planned) for planned in steps),
+        cutter=steps[0].step.cutter,
+        top_mm=max(planned.top_mm for planned in steps),
         bottom_mm=bench.bottom_mm,
-        through_mm=settings.through_mm,
-        depth_per_pass_mm=settings.depth_per_pass_mm,
         clearance_mm=bench.top_mm + bench.clearance_mm,
-        flute_length_mm=cutter.flute_length_mm,
+        depth_per_pass_mm=max(stated) if len(stated) == len(steps) else None,
+        stock_mm=steps[0].placement.stock_box_mm,
+        most_feed_mm_min=machine.greatest_feed if machine else None,
+        most_rpm=machine.speeds_rpm[1] if machine else None,
+        before=tuple(
+            Earlier(
+                text=program.program.text,
+                cutter=program.cutter,
+                features=tuple(_feature(planned) for planned in program.steps),
+            )
+            for program in earlier
+        ),
+    )
+
+
+def _feature(planned: PlannedStep) -> Feature:
+    """Say what one step was to make."""
+    step, settings = planned.step, planned.step.settings
+    more: dict[str, Any] = {}
+    if step.operation in ("profile", "chamfer"):
+        more["side"] = settings.side
+    if step.operation == "chamfer":
+        more["width_mm"] = settings.width_mm
+    through = step.depth_mm is None and step.left_mm is None
+    return Feature(
+        name=step.operation,
+        kind=_KINDS[step.operation],
+        region_fine=planned.placement.outline,
+        top_mm=planned.top_mm,
+        bottom_mm=planned.bottom_mm,
+        through_mm=getattr(settings, "through_mm", 0.0) if through else 0.0,
+        allowance_mm=getattr(settings, "allowance_mm", 0.0),
         tabs=tuple(
             ExpectedTab(at_mm=t.at_mm, length_mm=t.length_mm, height_mm=t.height_mm)
             for t in planned.tabs
         ),
-        stock_mm=planned.placement.stock_box_mm,
-        most_feed_mm_min=bench.machine.greatest_feed if bench.machine else None,
-        most_rpm=bench.machine.speeds_rpm[1] if bench.machine else None,
+        tolerance_mm=settings.tolerance_mm,
+        **more,
     )

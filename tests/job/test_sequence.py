@@ -37,6 +37,12 @@ def test_steps_of_one_cutter_are_brought_together_within_a_rank():
     assert [[one.cutter for one in group] for group in grouped(asked)] == [[WIDE, WIDE], [THIN]]
 
 
+def test_a_cutter_needed_next_is_mounted_last():
+    asked = [step("pocket", THIN), step("drill", WIDE), step("profile", THIN)]
+    names = [[one.operation for one in group] for group in grouped(asked)]
+    assert names == [["drill"], ["pocket", "profile"]]
+
+
 def test_another_spindle_speed_is_another_program():
     assert len(grouped([step("pocket", rpm=9000), step("pocket", rpm=12000)])) == 2
 
