@@ -80,16 +80,16 @@ class Job(Asking):
         order: Order = "usual",
         name: str = "job",
     ) -> None:
-        for name, value, allowed in (
+        for setting, chosen, allowed in (
             ("zero", zero, ("lower-left", "centre", "stock-corner")),
             ("zero_z", zero_z, ("top", "bottom")),
             ("units", units, ("mm", "in")),
             ("placed", placed, ("centre", "as-drawn")),
             ("order", order, ("usual", "as-given")),
         ):
-            if value not in allowed:
+            if chosen not in allowed:
                 raise SettingError(
-                    f"{name} {value!r} is unknown", value=value, remedy=f"one of {allowed}"
+                    f"{setting} {chosen!r} is unknown", value=chosen, remedy=f"one of {allowed}"
                 )
         height = parse_length(clearance)
         if not 0.5 <= height <= 200:
