@@ -25,6 +25,7 @@ _ROOMS = {
     "draw_reach": "outline2path.picture.plan_view",
     "save_plan": "outline2path.picture.show",
     "save_reach": "outline2path.picture.show",
+    "set_up_sheet": "outline2path.job.sheet",
 }
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from outline2path.errors import OutputError, RefusedError
 from outline2path.files import together, write_whole
+from outline2path.late import later
 
 if TYPE_CHECKING:
     from outline2path.job.plan import Plan
@@ -72,7 +73,8 @@ def write_folder(
             written += names
         text = json.dumps(plan.report(), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
         write_whole(beside(place / REPORT), text.encode("utf-8", "backslashreplace"))
-        written.append(place / REPORT)
+        write_whole(beside(place / SHEET), later("set_up_sheet", plan))
+        written += [place / REPORT, place / SHEET]
     return tuple(written)
 
 
