@@ -1,20 +1,19 @@
-"""Clearing: one level's walk that cuts everything in an area, seen from above.
+"""Clearing: a walk that cuts everything in an area at one depth, seen from above.
 
-In: the levels of an area (`levels`), the rings to follow for each. Out: for each connected piece
-of the area a Walk: legs, each a plane polyline in mm that begins where the one before ended.
+In: the levels of an area (`levels`) and the rings to follow for each. Out: for each connected
+piece of the area a Walk: legs, each a plane polyline in mm that begins where the one before ended.
 
-From the inside out: the pieces in a piece are cleared before the rings round it, so that uncut
-stock lies on the same side all the way, and the cutter enters once. From the innermost ring of
-one branch to the next the walk goes on by way of the piece that holds both, level, instead of
-lifting: over cleared ground ("link") where there is some, else as a slot ("cut").
-
-From the outside in (facing): rings before the pieces in them.
+From the inside out (pockets) a ring waits for the rings beside it that lie farther in; from the
+outside in (facing) for those that lie farther out. So uncut stock lies on one side all the way.
+The walk goes on to a ring that waited for the last one where it can, else to the nearest
+ring that waits for nothing. It never lifts: it gets there level, within the smallest piece that
+holds both rings, over cleared ground ("link") where there is some, else as a slot ("cut").
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -26,9 +25,11 @@ from outline2path.operations.loops import Loop
 from outline2path.operations.ways import split_way, way_within
 from outline2path.tolerance import SAME_MM
 
-__all__ = ["Leg", "Walk", "hop", "walk_inwards", "walk_outwards"]
+__all__ = ["Leg", "Walk", "hop", "walks_of"]
 
 Floats = NDArray[np.float64]
+_BESIDE = 1.05
+"""Rings of neighbouring levels run beside each other within this many steps."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,13 +42,13 @@ class Leg:
         "link" runs over ground the walk has cleared.
     points : ndarray, shape (n, 2)
         mm.
-    ring : bool
+    beside : bool
         Whether it is once round a ring with cleared ground beside it.
     """
 
     role: Literal["cut", "link"]
     points: Floats
-    ring: bool = False
+    beside: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +60,7 @@ class Walk:
     area : Polygon
         Where the cutter's centre may be, mm.
     heart : Polygon
-        The innermost piece, in which the walk begins.
+        The piece in which the walk begins.
     first : Loop
         The ring the walk begins with, starting where the walk begins.
     legs : tuple of Leg
@@ -82,15 +83,6 @@ class Walk:
         return np.asarray(self.legs[-1].points[-1])
 
 
-@dataclass(eq=False)
-class _Frame:
-    """A piece being cleared: the pieces in it still to do, and those done."""
-
-    level: int
-    todo: list[int]
-    done: list[shapely.Polygon] = field(default_factory=list)
-
-
 def hop(
     area: shapely.Polygon, start: Floats, end: Floats, *, cleared: Sequence[shapely.Polygon]
 ) -> list[Leg]:
@@ -103,7 +95,7 @@ def hop(
     start, end : ndarray, shape (2,)
         Places in it, mm.
     cleared : sequence of Polygon
-        Where the centre meets no uncut stock.
+        Where the centre meets no uncut stock; none overlap.
 
     Examples
     --------
@@ -119,17 +111,25 @@ def hop(
     return [Leg("link" if inside else "cut", part) for inside, part in split_way(way, known)]
 
 
-def walk_outwards(levels: Sequence[Level], rings: Sequence[Sequence[Loop]], root: int) -> Walk:
-    """Clear one piece from the inside out.
+def walks_of(
+    levels: Sequence[Level],
+    rings: Sequence[Sequence[Loop]],
+    *,
+    step_mm: float,
+    outwards: bool = True,
+) -> list[Walk]:
+    """Plan one walk for each connected piece.
 
     Parameters
     ----------
     levels : sequence of Level
         The family tree.
     rings : sequence of sequence of Loop
-        The rings of each level, in the direction of cutting.
-    root : int
-        Index of the piece to clear.
+        The rings of each level, in the direction of cutting, the outer one first.
+    step_mm : float
+        Distance between levels, mm.
+    outwards : bool
+        From the inside out, else from the outside in.
 
     Examples
     --------
@@ -138,95 +138,152 @@ def walk_outwards(levels: Sequence[Level], rings: Sequence[Sequence[Loop]], root
     >>> levels = levels_of(shapely.MultiPolygon([shapely.box(0, 0, 10, 9)]), step_mm=2.0,
     ...                    cover_mm=1.5, budget=Budget())
     >>> rings = [[Loop.of(level.area.exterior.coords)] for level in levels]
-    >>> walk = walk_outwards(levels, rings, 0)
+    >>> (walk,) = walks_of(levels, rings, step_mm=2.0)
     >>> [(leg.role, round(shapely.LineString(leg.points).length)) for leg in walk.legs]
     [('cut', 6), ('cut', 2), ('cut', 22), ('cut', 2), ('cut', 38)]
     """
-    stack = [_Frame(root, list(levels[root].children))]
-    legs: list[Leg] = []
-    heart, first, at = levels[root].area, None, None
-    while stack:
-        frame = stack[-1]
-        if frame.todo:
-            child = _nearest(levels, frame.todo, at)
-            frame.todo.remove(child)
-            stack.append(_Frame(child, list(levels[child].children)))
-            continue
-        level = levels[frame.level]
-        todo = list(rings[frame.level])
-        if at is None:
-            heart = level.area
-            first = _from_heart(todo, heart)
-            legs.append(Leg("cut", first.points))
-            at = first.points[0]
-        else:
-            holder = next(f for f in reversed(stack) if f.done)
-            at = _round(todo, levels[holder.level].area, at, holder.done, legs, bool(frame.done))
-        while todo:
-            at = _round(todo, level.area, at, frame.done, legs, bool(frame.done))
-        stack.pop()
-        if stack:
-            stack[-1].done.append(level.area)
-    if first is None:
-        raise ValueError(f"level {root} has no ring")
-    return Walk(levels[root].area, heart, first, tuple(legs))
+    family = _Family(levels, rings, step_mm, outwards=outwards)
+    roots = [k for k, level in enumerate(levels) if level.parent < 0]
+    return [_Clearing(family, root).walk() for root in roots]
 
 
-def walk_inwards(levels: Sequence[Level], rings: Sequence[Sequence[Loop]], root: int) -> Walk:
-    """Clear one piece from the outside in, each ring before the pieces inside it.
+class _Family:
+    """All rings, numbered, with the rings each waits for."""
 
-    Parameters are those of `walk_outwards`.
-    """
-    first = rings[root][0]
-    legs, at, waiting = [Leg("cut", first.points)], first.points[0], [root]
-    todo = list(rings[root][1:])
-    while waiting:
-        here = waiting.pop()
-        parent = levels[here].parent
-        around = levels[here if parent < 0 or here == root else parent].area
-        while todo:
-            at = _round(todo, around, at, [], legs, here != root)
-        children = list(levels[here].children)
-        while children:  # the nearest is taken first, so it is put on the pile last
-            far = max(children, key=lambda k: levels[k].area.distance(shapely.Point(at)))
-            children.remove(far)
-            waiting.append(far)
-        todo = list(rings[waiting[-1]]) if waiting else []
-    return Walk(levels[root].area, levels[root].area, first, tuple(legs))
+    def __init__(
+        self,
+        levels: Sequence[Level],
+        rings: Sequence[Sequence[Loop]],
+        step_mm: float,
+        *,
+        outwards: bool,
+    ) -> None:
+        self.levels, self.outwards = levels, outwards
+        self.loops = [loop for mine in rings for loop in mine]
+        self.level = np.repeat(np.arange(len(levels)), [len(mine) for mine in rings])
+        self.lines = np.array([shapely.LineString(loop.points) for loop in self.loops], object)
+        parent = np.array([level.parent for level in levels])
+        a, b = shapely.STRtree(self.lines).query(
+            self.lines, predicate="dwithin", distance=_BESIDE * step_mm
+        )
+        inner = parent[self.level[a]] == self.level[b]
+        later, sooner = (b[inner], a[inner]) if outwards else (a[inner], b[inner])
+        self.waits: list[set[int]] = [set() for _ in self.loops]
+        self.frees: list[list[int]] = [[] for _ in self.loops]
+        for x, y in zip(later.tolist(), sooner.tolist(), strict=True):
+            self.waits[x].add(y)
+            self.frees[y].append(x)
+        self.deep = np.zeros(len(levels), dtype=np.intp)
+        self.root = np.arange(len(levels))
+        for k, level in enumerate(levels):
+            if level.parent >= 0:
+                self.deep[k] = self.deep[level.parent] + 1
+                self.root[k] = self.root[level.parent]
 
-
-def _round(
-    todo: list[Loop],
-    area: shapely.Polygon,
-    at: Floats,
-    cleared: Sequence[shapely.Polygon],
-    legs: list[Leg],
-    beside: bool,
-) -> Floats:
-    """Go to the nearest of the rings and once round it; return where that ends."""
-    spot = shapely.Point(at)
-    lines = [shapely.LineString(loop.points) for loop in todo]
-    k = int(np.argmin(shapely.distance(np.array(lines, dtype=object), spot)))
-    loop = todo.pop(k)
-    start = float(shapely.line_locate_point(lines[k], spot))
-    points = loop.piece(start, start + loop.length_mm)
-    points[-1] = points[0]
-    legs += hop(area, at, points[0], cleared=cleared)
-    legs.append(Leg("cut", points, ring=beside))
-    return np.asarray(points[0])
-
-
-def _nearest(levels: Sequence[Level], children: list[int], at: Floats | None) -> int:
-    """Choose the piece to clear next: the largest at first, then the one nearest by."""
-    if at is None:
-        return max(children, key=lambda k: levels[k].area.area)
-    spot = shapely.Point(at)
-    return min(children, key=lambda k: levels[k].area.distance(spot))
+    def holder(self, one: int, other: int) -> int:
+        """Return the smallest piece that holds two levels."""
+        while one != other:
+            if self.deep[one] >= self.deep[other]:
+                one = self.levels[one].parent
+            else:
+                other = self.levels[other].parent
+        return one
 
 
-def _from_heart(todo: list[Loop], heart: shapely.Polygon) -> Loop:
-    """Take the outer ring of the innermost piece, begun on its straightest long stretch."""
-    loop = todo.pop(0)
+class _Clearing:
+    """One piece being cleared: where the cutter is, what is done, what waits."""
+
+    def __init__(self, family: _Family, root: int) -> None:
+        self.family, self.root = family, root
+        mine = np.flatnonzero(family.root[family.level] == root)
+        self.waits = {k: set(family.waits[k]) for k in mine.tolist()}
+        self.ready = {k for k, waits in self.waits.items() if not waits}
+        self.left = np.bincount(family.level[mine], minlength=len(family.levels))
+        self.cleared = set[int]()
+        self.legs: list[Leg] = []
+
+    def walk(self) -> Walk:
+        """Cut ring after ring until none is left."""
+        family = self.family
+        last = self._first()
+        loop = _from_longest(family.loops[last])
+        self.legs.append(Leg("cut", loop.points))
+        fresh = self._done(last)
+        heart = family.levels[int(family.level[last])].area
+        while self.ready:
+            last = self._round(last, self._next(fresh))
+            fresh = self._done(last)
+        return Walk(family.levels[self.root].area, heart, loop, tuple(self.legs))
+
+    def _first(self) -> int:
+        """Begin with the innermost ring that lies deepest, or with the outermost one."""
+        family = self.family
+        if self.family.outwards:
+            return max(
+                self.ready,
+                key=lambda k: (family.deep[family.level[k]], abs(family.loops[k].area_mm2)),
+            )
+        return min(self.ready, key=lambda k: (family.deep[family.level[k]], k))
+
+    def _next(self, fresh: list[int]) -> int:
+        """Choose the nearest of the rings just freed, or else of all that wait for nothing."""
+        some = fresh or sorted(self.ready)
+        far = shapely.distance(self.family.lines[some], shapely.Point(self.legs[-1].points[-1]))
+        return some[int(np.argmin(far))]
+
+    def _round(self, last: int, ring: int) -> int:
+        """Go to a ring and once round it."""
+        family = self.family
+        at, line, loop = self.legs[-1].points[-1], family.lines[ring], family.loops[ring]
+        start = float(shapely.line_locate_point(line, shapely.Point(at)))
+        points = loop.piece(start, start + loop.length_mm)
+        points[-1] = points[0]
+        holder = family.holder(int(family.level[last]), int(family.level[ring]))
+        self.legs += hop(
+            family.levels[holder].area, at, points[0], cleared=self._cleared_in(holder)
+        )
+        self.legs.append(Leg("cut", points, beside=bool(family.waits[ring])))
+        return ring
+
+    def _done(self, ring: int) -> list[int]:
+        """Note a ring as cut; return those that waited for it alone."""
+        family = self.family
+        self.ready.discard(ring)
+        del self.waits[ring]
+        fresh = []
+        for k in family.frees[ring]:
+            self.waits[k].discard(ring)
+            if not self.waits[k]:
+                fresh.append(k)
+        self.ready.update(fresh)
+        level = int(family.level[ring])
+        self.left[level] -= 1
+        while not self.left[level]:
+            children = family.levels[level].children
+            if any(k not in self.cleared for k in children):
+                break
+            self.cleared.add(level)
+            level = family.levels[level].parent
+            if level < 0:
+                break
+        return fresh
+
+    def _cleared_in(self, holder: int) -> list[shapely.Polygon]:
+        """Return the largest cleared pieces within a piece."""
+        if not self.family.outwards:
+            return []
+        found, waiting = [], [holder]
+        while waiting:
+            k = waiting.pop()
+            if k in self.cleared:
+                found.append(self.family.levels[k].area)
+            else:
+                waiting += self.family.levels[k].children
+        return found
+
+
+def _from_longest(loop: Loop) -> Loop:
+    """Begin a loop in the middle of its longest straight stretch."""
     edges = np.diff(loop.marks)
     longest = int(np.argmax(edges))
     start = float(loop.marks[longest] + edges[longest] / 2)

@@ -21,7 +21,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.operations.clearing import Leg, walk_inwards
+from outline2path.operations.clearing import Leg, walks_of
 from outline2path.operations.cut import Contour, Cut, Cuts, Span
 from outline2path.operations.face_settings import FaceSettings
 from outline2path.operations.levels import levels_of
@@ -179,21 +179,16 @@ def _rings(
     """Sweep by rings from the edge inwards."""
     radius = cutter.radius_mm
     outer = _first_rings(region, radius, settings.overlap_mm, budget)
-    levels = levels_of(
-        outer,
-        step_mm=settings.stepover * cutter.diameter_mm,
-        cover_mm=radius,
-        budget=budget,
-    )
+    step = settings.stepover * cutter.diameter_mm
+    levels = levels_of(outer, step_mm=step, cover_mm=radius, budget=budget)
     clockwise = settings.direction == "climb"  # uncut stock on the right, inside
     rings = [
         [Loop.of(ring.coords, clockwise=clockwise) for ring in (a.exterior, *a.interiors)]
         for a in (level.area for level in levels)
     ]
-    roots = [k for k, level in enumerate(levels) if level.parent < 0]
     paths = []
-    for root in roots:
-        path = _run(walk_inwards(levels, rings, root).legs)
+    for walk in walks_of(levels, rings, step_mm=step, outwards=False):
+        path = _run(walk.legs)
         ahead = path[1] - path[0]
         into = path[0] - ahead / np.hypot(*ahead) * (radius + _BESIDE_MM)
         paths.append((into, path))

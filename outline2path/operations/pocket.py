@@ -20,11 +20,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from outline2path.errors import RefusedError
-from outline2path.operations.clearing import Leg, Walk, hop, walk_outwards
-from outline2path.operations.cut import Contour, Cut, Cuts, Span
+from outline2path.operations.clearing import Walk, hop, walks_of
+from outline2path.operations.cut import Contour, Cut, Cuts
 from outline2path.operations.descent import Descent, descent_for
 from outline2path.operations.levels import levels_of
 from outline2path.operations.offset import offset
@@ -32,8 +31,10 @@ from outline2path.operations.passes import pass_depths
 from outline2path.operations.pocket_settings import PocketSettings
 from outline2path.operations.rings import rings_of
 from outline2path.operations.shortfalls import flute_findings
+from outline2path.operations.specks import with_detours
 from outline2path.operations.unreached import unreached_edges, widest_mm
-from outline2path.tolerance import LARGEST_TOLERANCE_MM, Budget
+from outline2path.operations.walls import finish_walls, level
+from outline2path.tolerance import GRID_MM, LARGEST_TOLERANCE_MM, SMALLEST_TOLERANCE_MM, Budget
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
@@ -56,12 +57,25 @@ class _Kit:
     @property
     def loose(self) -> Budget:
         """Budget of rings that touch no wall: coarser, so that they cost less."""
-        finest = min(self.cutter.radius_mm / 20, self.step_mm / 4, LARGEST_TOLERANCE_MM)
-        return Budget(max(min(2 * self.budget.tolerance_mm, finest), self.budget.tolerance_mm / 2))
+        asked = self.settings.stepover * self.cutter.diameter_mm
+        finest = min(self.cutter.radius_mm / 20, asked / 4)
+        tolerance = self.budget.tolerance_mm
+        return Budget(min(2 * tolerance, max(finest, SMALLEST_TOLERANCE_MM), LARGEST_TOLERANCE_MM))
+
+    @property
+    def wrong_mm(self) -> float:
+        """How far a ring may lie from where it should."""
+        return self.loose.simplify_mm + self.loose.chords_mm + 4 * GRID_MM
+
+    @property
+    def cover_mm(self) -> float:
+        """How far from a ring everything is surely cut, with a reserve for fitted arcs."""
+        return self.cutter.radius_mm - 4 * self.wrong_mm
 
     @property
     def step_mm(self) -> float:
-        return self.settings.stepover * self.cutter.diameter_mm
+        """Distance between rings; at a whole cutter's width they overlap by a hair."""
+        return min(self.settings.stepover * self.cutter.diameter_mm, 2 * self.cover_mm)
 
     @property
     def fall_mm(self) -> float:
@@ -164,9 +178,17 @@ def _contours(area: shapely.MultiPolygon, inner: shapely.MultiPolygon, kit: _Kit
 
 def _walks(inner: shapely.MultiPolygon, kit: _Kit) -> list[Walk]:
     """Plan how each connected piece is cleared at one depth."""
-    levels = levels_of(inner, step_mm=kit.step_mm, cover_mm=kit.cutter.radius_mm, budget=kit.loose)
-    rings = [_rings(level.area, kit) for level in levels]
-    return [walk_outwards(levels, rings, k) for k, level in enumerate(levels) if level.parent < 0]
+    step, cover, budget = kit.step_mm, kit.cover_mm, kit.loose
+    levels = levels_of(inner, step_mm=step, cover_mm=cover, budget=budget)
+    rings = with_detours(
+        levels,
+        [_rings(level.area, kit) for level in levels],
+        step_mm=step,
+        cover_mm=cover,
+        fine_mm=kit.wrong_mm,
+        budget=budget,
+    )
+    return walks_of(levels, rings, step_mm=step)
 
 
 def _rings(area: shapely.Polygon, kit: _Kit) -> list[Loop]:
@@ -180,10 +202,10 @@ def _clear(walk: Walk, kit: _Kit) -> list[Cut]:
     cuts, above = [], kit.top_mm
     for n, z in enumerate(kit.depths):
         spans = down.spans(from_z=above, to_z=z)
-        spans += [_level(leg, z) for leg in walk.legs]
+        spans += [level(leg.role, leg.points, z) for leg in walk.legs]
         if n + 1 < len(kit.depths):
             back = hop(walk.area, walk.end, down.start, cleared=[walk.area])
-            spans += [_level(Leg("link", leg.points), z) for leg in back]
+            spans += [level("link", leg.points, z) for leg in back]
         cuts.append(Cut(operation="pocket", cutter=kit.cutter, z_mm=z, spans=tuple(spans)))
         above = z
     return cuts
@@ -191,18 +213,16 @@ def _clear(walk: Walk, kit: _Kit) -> list[Cut]:
 
 def _finish(part: shapely.Polygon, own: list[Walk], kit: _Kit) -> list[Cut]:
     """Cut the walls of one piece at every depth."""
-    cuts = []
-    above = kit.top_mm
-    for z in kit.depths:
-        for loop in _rings(part, kit):
-            x, y = loop.points[0]
-            spans = [
-                Span("plunge", np.array([[x, y, above], [x, y, z]])),
-                _level(Leg("cut", loop.points), z),
-            ]
-            cuts.append(Cut(operation="pocket", cutter=kit.cutter, z_mm=z, spans=tuple(spans)))
-        above = z
-    return cuts
+    return finish_walls(
+        part,
+        [walk.area for walk in own],
+        at=own[-1].end if own else None,
+        depths=kit.depths,
+        top_mm=kit.top_mm,
+        cutter=kit.cutter,
+        direction=kit.settings.direction,
+        budget=kit.budget,
+    )
 
 
 def _descent(walk: Walk, kit: _Kit) -> Descent:
@@ -213,11 +233,6 @@ def _descent(walk: Walk, kit: _Kit) -> Descent:
         fall_mm=kit.fall_mm,
         chords_mm=kit.budget.arcs_mm / 2,
     )
-
-
-def _level(leg: Leg, z: float) -> Span:
-    points: NDArray[np.float64] = np.column_stack((leg.points, np.full(len(leg.points), z)))
-    return Span(leg.role, points)
 
 
 def _fits_nowhere(region: shapely.MultiPolygon, cutter: Cutter) -> RefusedError:
