@@ -24,7 +24,9 @@ from outline2path.proof.tracks import Floats, Nearest
 __all__ = ["Claim", "claims_of"]
 
 _OVERRUN = 2.0
-"""Cutter's diameters by which facing may run over the edges of what it faces."""
+_OVERRUN_MM = 3.0
+"""Diameters of the cutter and mm more by which facing may run over the edges of what it faces,
+where the feature does not say: as long a way in as is common practice, no source."""
 _SPOTS_MM = 0.5
 
 
@@ -86,12 +88,20 @@ class Claim:
             region = shapely.MultiPolygon()
         return Edge(region, keeps_inside=self.keeps, allowance_mm=self.left_mm(z))
 
+    @property
+    def over_mm(self) -> float:
+        """How far beyond its region facing may take ground; 0 for all other kinds."""
+        if self.feature.kind != "face":
+            return 0.0
+        if self.feature.over_mm is not None:
+            return self.feature.over_mm
+        return _OVERRUN * self.body.cutter.diameter_mm + _OVERRUN_MM
+
     def may_take(self, z: float) -> BaseGeometry:
         """Return the bounded ground that it may take at a height where it is active."""
         region = shapely.MultiPolygon() if self.region is None else self.region
         if self.feature.kind == "face":
-            over = _OVERRUN * self.body.cutter.diameter_mm
-            return shapely.buffer(region, over, join_style="mitre")
+            return shapely.buffer(region, self.over_mm, join_style="mitre")
         left = self.left_mm(z)
         if not self.keeps:
             return region if left == 0 else shapely.buffer(region, -left, quad_segs=64)
@@ -136,6 +146,7 @@ def claims_of(features: Iterable[Feature], body: Body) -> list[Claim]:
             feature.through_mm,
             feature.allowance_mm,
             feature.width_mm,
+            feature.over_mm,
             feature.tolerance_mm,
         )
         alike.setdefault(key, []).append(feature)

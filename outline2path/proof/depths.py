@@ -3,7 +3,8 @@
 In: pieces of the path below the stock's top, and the claims. Out: checks on the deepest point, on
 every floor, on the depth of each pass, and on the cutter's reach. The depth of a pass is judged
 about once a millimetre along every level stretch: an earlier pass, no more than the depth per pass
-above it, must have run within half the cutter's radius. Work begins at its feature's own
+above it, must have run within half the cutter's radius, or the ground ahead of the cutter must
+have been taken by whatever ran before. Work begins at its feature's own
 surface; where that lies below the stock's top, the ground above it must have been taken before.
 """
 
@@ -30,7 +31,11 @@ _EVEN = 0.0015
 _EVERY_MM = 1.0
 _NEAR_SHARE = 0.5
 _BLOCK = 20_000
+_FEW = 500
 """Spots judged together: bounds the memory that their neighbours take."""
+_AHEAD = np.radians([-80.0, -40.0, 0.0, 40.0, 80.0])
+_RIM_SHARE = 0.98
+"""Where on the rim of the cutter, seen along its way, and how near to it, ground must be gone."""
 _BESIDE = 1.2
 """Of the radius: how near to its edge the lowest pass of a profile runs."""
 
@@ -208,10 +213,9 @@ def per_pass(
         part = slice(block, block + _BLOCK)
         asked = flat.where(owner[part])
         earlier = _first_above(pieces, search, (spots[part], asked.low), expected)
-        bad = np.flatnonzero(earlier >= asked.row)
-        bad = bad[~_taken_before(spots[part][bad], asked.low[bad] + most, before)]
-        if len(bad):
-            n = int(bad[0])
+        ground = (spots[part], pieces, search, before)
+        n = _first_uncleared(np.flatnonzero(earlier >= asked.row), asked, ground, expected)
+        if n is not None:
             x, y = spots[block + n].tolist()
             level = float(asked.low[n])
             return Check(
@@ -253,11 +257,41 @@ def _first_above(
     return first
 
 
-def _taken_before(spots: Floats, z: Floats, before: Sequence[Ran]) -> NDArray[np.bool_]:
-    """Tell at which spots programs before took the ground down to a height."""
-    found = np.zeros(len(spots), dtype=bool)
-    if before:
-        for height in np.unique(z):
-            here = np.flatnonzero(z == height)
-            found[here] = sweep_at(float(height), before).short(spots[here]) <= 0
-    return found
+def _first_uncleared(
+    bad: NDArray[np.int64],
+    asked: Pieces,
+    ground: tuple[Floats, Pieces, Nearest, Sequence[Ran]],
+    expected: ExpectedProgram,
+) -> int | None:
+    """Find the first of the spots where the cutter runs into ground that is still too high."""
+    for at in range(0, len(bad), _FEW):
+        some = bad[at : at + _FEW]
+        cleared = _cleared_ahead(ground[0][some], asked.where(some), ground, expected)
+        if not cleared.all():
+            return int(some[int(np.argmin(cleared))])
+    return None
+
+
+def _cleared_ahead(
+    spots: Floats,
+    asked: Pieces,
+    ground: tuple[Floats, Pieces, Nearest, Sequence[Ran]],
+    expected: ExpectedProgram,
+) -> NDArray[np.bool_]:
+    """Tell where all ground ahead of the cutter was taken before, nearly down to the piece."""
+    _, pieces, search, before = ground
+    most, radius = expected.depth_per_pass_mm or 0.0, expected.radius_mm
+    along = asked.end[:, :2] - asked.start[:, :2]
+    heading = np.arctan2(along[:, 1], along[:, 0])[:, None] + _AHEAD
+    rim = np.stack([np.cos(heading), np.sin(heading)], axis=2) * (radius * _RIM_SHARE)
+    points = (spots[:, None] + rim).reshape(-1, 2)
+    owner = np.repeat(np.arange(len(spots)), len(_AHEAD))
+    z = asked.low[owner] + most + _EVEN
+    point, got = search.near(points, radius)
+    earlier = (pieces.row[got] < asked.row[owner[point]]) & (pieces.high[got] <= z[point])
+    covered = np.zeros(len(points), dtype=bool)
+    covered[point[earlier]] = True
+    for height in np.unique(z) if before else ():
+        here = np.flatnonzero(~covered & (z == height))
+        covered[here] = sweep_at(float(height), before).short(points[here]) <= 0
+    return np.asarray(covered.reshape(len(spots), -1).all(axis=1))

@@ -82,6 +82,9 @@ class Feature:
         Bridges to be left.
     width_mm : float or None
         Of a chamfer, at `top_mm`, seen from above.
+    over_mm : float or None
+        Of a face: how far beyond the region's edges ground may be taken; None for two diameters
+        of the cutter and 3 mm.
     tolerance_mm : float
         Most that may be left where the cutter reaches.
 
@@ -107,6 +110,7 @@ class Feature:
     allowance_mm: float = 0.0
     tabs: tuple[ExpectedTab, ...] = ()
     width_mm: float | None = None
+    over_mm: float | None = None
     tolerance_mm: float = 0.02
 
     def __post_init__(self) -> None:

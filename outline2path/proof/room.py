@@ -79,18 +79,18 @@ def room(
     """
     return [
         _within("travel", pieces, expected.travel_mm, lines),
-        _within("stock", low, _stock_box(expected), lines),
+        _within("stock", low, _stock_box(expected, claims), lines),
         _size(low, claims),
         _waste_board(pieces, lines, expected),
     ]
 
 
-def _stock_box(expected: ExpectedProgram) -> tuple[float, ...] | None:
-    """Where the cutter's centre may go in the stock: one diameter beyond its edges."""
+def _stock_box(expected: ExpectedProgram, claims: Sequence[Claim]) -> tuple[float, ...] | None:
+    """Where the centre may go in the stock: a diameter beyond its edges, facing farther."""
     if expected.stock_mm is None:
         return None
     x0, y0, x1, y1 = expected.stock_mm
-    d = expected.cutter_mm
+    d = max(expected.cutter_mm, *(claim.over_mm for claim in claims))
     return (x0 - d, y0 - d, -np.inf, x1 + d, y1 + d, np.inf)
 
 
