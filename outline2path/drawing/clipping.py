@@ -3,18 +3,20 @@
 A clip path is the union of its children, each by its own clip rule, under the matrix of the
 element it clips; it may be clipped itself. Children may be shapes, or copies of one shape. With
 `objectBoundingBox` units the children are measured in the box of what is clipped, which is known
-only after the walk: `finish` fills those in. An empty clip path leaves nothing. Rules: CSS
-Masking 1 (from memory).
+only after the walk: `finish` fills those in, and shapes written in a style likewise. An empty
+clip path leaves nothing. Rules: CSS Masking 1 (from memory).
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
+from outline2path.drawing.basicshapes import Box, basic_shape, shape_and_box
 from outline2path.drawing.curves import Curves
 from outline2path.drawing.figures import Clip, Figure
 from outline2path.drawing.flatten import flatten
@@ -32,6 +34,7 @@ __all__ = ["ClipReader", "page_clip"]
 
 _URL = re.compile(r"\s*url\(\s*[\"']?\s*#([^\"')]*?)\s*[\"']?\s*\)\s*")
 _NESTED = 20
+_UNIT = (0.0, 0.0, 1.0, 1.0)
 _CHILDREN = SHAPES | {"use"}
 
 
@@ -66,7 +69,7 @@ class ClipReader:
 
     def __init__(self, walker: Walker) -> None:
         self._walker = walker
-        self._boxed: list[tuple[Clip, Node, Place]] = []
+        self._boxed: list[tuple[Clip, Place, Callable[[Box], tuple[Figure, ...]]]] = []
 
     def rectangle(self, w: float, h: float, matrix: Affine) -> Clip:
         """Return the clip of a viewport of w x h user units."""
@@ -78,6 +81,8 @@ class ClipReader:
         if text in ("none", ""):
             return ()
         link = _URL.fullmatch(text)
+        if link is None and basic_shape(shape_and_box(text)[0], _UNIT, place.basis):
+            return (self._basic(text, node, place),)
         target = self._walker.by_id.get(link[1]) if link else None
         if target is None or target.name != "clipPath":
             self._walker.notes.add(
@@ -98,7 +103,7 @@ class ClipReader:
             return None
         clip = Clip(over=over)
         if target.attrib.get("clipPathUnits", "").strip() == "objectBoundingBox":
-            self._boxed.append((clip, target, inside))
+            self._boxed.append((clip, inside, lambda b: self._in_box(target, inside, b)))
         else:
             clip.figures = self._children(target, inside, nested)
             if not clip.figures:
@@ -108,14 +113,42 @@ class ClipReader:
     def finish(self, figures: list[Figure]) -> None:
         """Fill in the clip paths that are measured in the box of what they clip."""
         while self._boxed:
-            clip, node, place = self._boxed.pop()
+            clip, place, made = self._boxed.pop()
             covered = [f for f in figures if clip in f.clips]
             box = _bounds(covered, place.matrix)
-            if box is None:
-                continue
-            x0, y0, x1, y1 = box
-            matrix = compose(place.matrix, (x1 - x0, 0.0, 0.0, y1 - y0, x0, y0))
-            clip.figures = self._children(node, replace(place, matrix=matrix), 0)
+            if box is not None:
+                clip.figures = made(box)
+
+    def _in_box(self, target: Node, place: Place, box: Box) -> tuple[Figure, ...]:
+        """Children of a clip path whose unit is the box of what it clips."""
+        x0, y0, x1, y1 = box
+        matrix = compose(place.matrix, (x1 - x0, 0.0, 0.0, y1 - y0, x0, y0))
+        return self._children(target, replace(place, matrix=matrix), 0)
+
+    def _basic(self, text: str, node: Node, place: Place) -> Clip:
+        """Clip of a shape written in the style itself."""
+        shape, named = shape_and_box(text)
+
+        def made(box: Box) -> tuple[Figure, ...]:
+            found = basic_shape(shape, box, place.basis)
+            if found is None or not len(found[0].rows):
+                return ()
+            return (Figure(curves=found[0], matrix=place.matrix, rule=found[1]),)
+
+        clip = Clip()
+        if named == "view-box":
+            clip.figures = made((0.0, 0.0, place.basis.width, place.basis.height))
+            return clip
+        self._boxed.append((clip, place, made))
+        if named != "fill-box" and place.style.get("stroke", "none").strip() != "none":
+            self._walker.notes.add(
+                "clip-box",
+                "warning",
+                f"{node}: its clip path {text[:60]!r} was measured in what is filled, "
+                "without the line around it",
+                remedy="clip with a clipPath element of the same drawing",
+            )
+        return clip
 
     def _children(self, target: Node, place: Place, nested: int) -> tuple[Figure, ...]:
         above: Properties = {}
@@ -182,7 +215,7 @@ def _ancestors(node: Node) -> list[Node]:
     return found
 
 
-def _bounds(figures: list[Figure], matrix: Affine) -> tuple[float, float, float, float] | None:
+def _bounds(figures: list[Figure], matrix: Affine) -> Box | None:
     """Box of figures in the user space of a matrix, lines and clips left out."""
     inverse = invert(matrix)
     if inverse is None or not figures:

@@ -24,6 +24,7 @@ from outline2path.drawing.lines import polylines
 from outline2path.drawing.regions import (
     clip_areas,
     figure_areas,
+    mended,
     polygons_of,
     together,
     visible_dark,
@@ -115,7 +116,7 @@ def _moved(solid: shapely.MultiPolygon, matrix: tuple[float, ...]) -> shapely.Mu
     a, b, c, d, e, f = matrix
     if matrix == (1.0, 0.0, 0.0, 1.0, 0.0, 0.0):
         return solid
-    moved = shapely.transform(solid, lambda p: p @ [[a, b], [c, d]] + [e, f])
+    moved = mended(shapely.transform(solid, lambda p: p @ [[a, b], [c, d]] + [e, f]))
     return shapely.orient_polygons(moved)
 
 
@@ -130,7 +131,7 @@ def _line_area(figure: Figure, stroke: Stroke, matrix: Affine, tolerance: float)
     a, b, c, d, e, f = total
     area = stroke_area(curves, stroke, tolerance / scale)
     turn, move = np.array([[a, b], [c, d]]), np.array([e, f])
-    return polygons_of(shapely.transform(area, lambda p: p @ turn + move))
+    return polygons_of(mended(shapely.transform(area, lambda p: p @ turn + move)))
 
 
 def _centre_lines(

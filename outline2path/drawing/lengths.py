@@ -14,10 +14,13 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from outline2path.drawing.calculating import calculate
+
 __all__ = ["Basis", "split_length", "to_user_units"]
 
 _LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(%|[a-zA-Z]*)\s*")
 _LONGEST = 64
+_LONGEST_SUM = 500
 _INCHES = {"in": 1.0, "pt": 1 / 72, "pc": 1 / 6}
 _MM = {"mm": 1.0, "cm": 10.0, "q": 0.25}
 _EMS = {"em": 1.0, "ex": 0.5, "ch": 0.5, "ic": 1.0, "cap": 0.7, "lh": 1.2}
@@ -71,7 +74,7 @@ def to_user_units(text: str, along: str, basis: Basis) -> float | None:
     ----------
     text : str
         Number with or without a unit: px mm cm in pt pc Q em ex rem ch ic cap lh rlh % vw vh
-        vmin vmax.
+        vmin vmax; or a `calc()` of such lengths.
     along : "x", "y" or "other"
         What a percentage is of.
     basis : Basis
@@ -86,7 +89,7 @@ def to_user_units(text: str, along: str, basis: Basis) -> float | None:
     """
     parts = split_length(text)
     if parts is None:
-        return None
+        return _calculated(text, along, basis) if "calc(" in text else None
     number, unit = parts
     if unit in ("", "px"):
         return number
@@ -100,6 +103,13 @@ def to_user_units(text: str, along: str, basis: Basis) -> float | None:
         return number * _EMS[unit] * basis.font
     scale = _page_unit(unit, basis)
     return None if scale is None else number * scale
+
+
+def _calculated(text: str, along: str, basis: Basis) -> float | None:
+    """Return the length that a `calc()` comes to."""
+    if len(text) > _LONGEST_SUM or not text.strip().startswith("calc("):
+        return None
+    return calculate(text, lambda part: to_user_units(part, along, basis))
 
 
 def _whole(along: str, basis: Basis) -> float:

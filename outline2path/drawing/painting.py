@@ -71,10 +71,14 @@ def _note_fill(node: Node, paint: Paint, notes: Notes) -> None:
         _note_glass(node, notes)
 
 
-def pen_of(node: Node, style: Properties, basis: Basis, paint: Paint) -> Stroke | None:
+def pen_of(
+    node: Node, style: Properties, basis: Basis, paint: Paint, *, notes: Notes
+) -> Stroke | None:
     """Return how a shape's line is drawn; None where it is not."""
     if not paint.visible:
         return None
+    for key in ("stroke-width", "stroke-miterlimit", "stroke-dashoffset", "stroke-dasharray"):
+        _note_length(node, style, key, basis, notes)
     width = _length(style.get("stroke-width"), 1.0, basis)
     if width <= 0:
         return None
@@ -122,6 +126,20 @@ def _note_glass(node: Node, notes: Notes) -> None:
 def _length(text: str | None, default: float, basis: Basis) -> float:
     value = to_user_units(text, "other", basis) if text else None
     return default if value is None else value
+
+
+def _note_length(node: Node, style: Properties, key: str, basis: Basis, notes: Notes) -> None:
+    """Note a length of a line that cannot be read, so that the usual one is taken."""
+    words = style.get(key, "").replace(",", " ").split()[:_MOST_DASHES]
+    if "calc(" in style.get(key, "") and key != "stroke-dasharray":
+        words = [style[key]]
+    if any(w != "none" and to_user_units(w, "other", basis) is None for w in words):
+        notes.add(
+            "bad-length",
+            "warning",
+            f'{node}: {key}="{style[key][:40]}" is no length; its usual value was taken',
+            remedy="write a number with px, mm, cm, in, pt, pc or %",
+        )
 
 
 def _dashes(text: str, basis: Basis) -> tuple[float, ...]:

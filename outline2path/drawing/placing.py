@@ -30,6 +30,8 @@ _FONT_SIZES = {
     "x-large": 24.0,
     "xx-large": 32.0,
 }
+_MOVES = ("translate", "rotate", "scale")
+"""Properties applied before `transform`, in this order (CSS Transforms 2, from memory)."""
 _ORIGIN = {"left": "0%", "top": "0%", "center": "50%", "right": "100%", "bottom": "100%"}
 
 
@@ -122,6 +124,9 @@ def _transform(node: Node, place: Place, notes: Notes) -> Affine:
     """Return the element's own matrix, with its origin; the identity where it has none."""
     rules = node.rules or {}
     text = rules.get("transform", node.attrib.get("transform"))
+    moves = [f"{key}({rules[key]})" for key in _MOVES if rules.get(key, "none") != "none"]
+    if moves:
+        text = " ".join([*moves, *([] if text in (None, "none") else [str(text)])])
     if text is None or not text.strip():
         return IDENTITY
     matrix = parse_transform(text, basis=place.basis)
@@ -133,16 +138,17 @@ def _transform(node: Node, place: Place, notes: Notes) -> Affine:
             remedy="use translate, scale, rotate, skewX, skewY or matrix with plain numbers",
         )
         return IDENTITY
-    origin = rules.get("transform-origin")
-    if origin is None:
+    origin, box = rules.get("transform-origin"), rules.get("transform-box", "view-box").strip()
+    if origin is None and box == "view-box":
         return matrix
+    origin = origin or "0 0"
     shift = _origin(origin, place.basis)
-    if shift is None or rules.get("transform-box", "view-box") != "view-box":
+    if shift is None or box != "view-box":
         notes.add(
             "bad-transform",
             "warning",
             f"{node}: transform-origin {origin[:40]!r} with "
-            f"transform-box {rules.get('transform-box', 'view-box')!r} is not understood",
+            f"transform-box {box!r} is not understood; the origin 0 0 of the drawing was taken",
             remedy="apply the transform in the drawing program",
         )
         return matrix

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 __all__ = [
     "clip_areas",
     "figure_areas",
+    "mended",
     "polygons_of",
     "together",
     "visible_dark",
@@ -144,7 +145,7 @@ def _united(areas: list[Any]) -> list[Any]:
     some = boxes[:: len(boxes) // _SAMPLE + 1]
     met = len(shapely.STRtree(some).query(some)[0]) - len(some)
     if met * len(boxes) > _CROWDED * len(some) ** 2:
-        return [shapely.union_all(areas)]
+        return [_united_at_once(areas)]
     first, second = shapely.STRtree(boxes).query(boxes)
     pair = first < second
     if not pair.any():
@@ -154,8 +155,28 @@ def _united(areas: list[Any]) -> list[Any]:
     cuts = np.flatnonzero(np.diff(home[order])) + 1
     groups = [g.tolist() for g in np.split(order, cuts)]
     return [
-        areas[g[0]] if len(g) == 1 else shapely.union_all([areas[k] for k in g]) for g in groups
+        areas[g[0]] if len(g) == 1 else _united_at_once([areas[k] for k in g]) for g in groups
     ]
+
+
+def _united_at_once(areas: list[Any]) -> Any:
+    try:
+        return shapely.union_all(areas)
+    except shapely.errors.GEOSException:  # an area that rounding made cross itself by a hair
+        return shapely.union_all([mended(a) for a in areas])
+
+
+def mended(area: Any) -> Any:
+    """Return an area as it is, or, where rounding made it cross itself by a hair, made valid.
+
+    Examples
+    --------
+    >>> mended(shapely.box(0, 0, 1, 1)).area
+    1.0
+    """
+    if shapely.is_valid(area):
+        return area
+    return polygons_of(shapely.make_valid(area, method="structure", keep_collapsed=False))
 
 
 def _components(n: int, first: NDArray[np.int64], second: NDArray[np.int64]) -> Any:

@@ -354,7 +354,7 @@ class _Walker:
             return
         fill = painted(node, style, "fill", self.by_id, notes=self.notes)
         stroke = painted(node, style, "stroke", self.by_id, notes=self.notes)
-        pen = pen_of(node, style, here.basis, stroke)
+        pen = pen_of(node, style, here.basis, stroke, notes=self.notes)
         if not fill.visible and pen is None:
             return
         clips = self._clips.of(node, here)

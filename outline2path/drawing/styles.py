@@ -13,6 +13,8 @@ import re
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from outline2path.drawing.variables import custom_properties, substituted
+
 if TYPE_CHECKING:
     from outline2path.drawing.document import Document, Node
 
@@ -61,7 +63,10 @@ PROPERTIES = INHERITED | frozenset(
 )
 """Properties read from attributes, style sheets and `style=` alike."""
 _GEOMETRY = frozenset({"x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "d"})
-_STYLED = PROPERTIES | _GEOMETRY | {"marker", "font"}
+_MOVES = frozenset({"translate", "rotate", "scale"})
+_UNREAD = frozenset({"offset-path", "zoom", "clip", "mask-image"})
+_IDLE = frozenset({"none", "auto", "normal", "1", "100%"})
+_STYLED = PROPERTIES | _GEOMETRY | _MOVES | _UNREAD | {"marker", "font"}
 _PRESENTATION = PROPERTIES - {"transform"}
 _INITIAL = {"fill": "black", "fill-rule": "nonzero", "clip-rule": "nonzero", "stroke": "none"}
 _INITIAL |= {"visibility": "visible", "color": "black", "stroke-width": "1", "opacity": "1"}
@@ -81,14 +86,33 @@ def apply_styles(document: Document) -> tuple[str, ...]:
     ((), {'fill': 'none'})
     """
     matched, notes = _match_sheets(document) if document.style_sheets else ({}, [])
-    stack = [document.root]
+    stack: list[tuple[Node, Properties]] = [(document.root, {})]
     while stack:
-        node = stack.pop()
-        stack.extend(node.children)
+        node, around = stack.pop()
         rules = _own_rules(node, matched.get(id(node), ()))
+        custom = {k: v for k, v in rules.items() if k[:2] == "--"}
+        known = custom_properties(custom, around) if custom else around
         if rules:
-            node.rules = rules
+            node.rules = _settled(node, rules, known, notes)
+        stack.extend((child, known) for child in node.children)
     return tuple(notes)
+
+
+def _settled(node: Node, rules: Properties, known: Properties, notes: list[str]) -> Properties:
+    """Replace variables; tell of what has no value or is not read."""
+    if not (any("var(" in v or k[:2] == "--" for k, v in rules.items()) or rules.keys() & _UNREAD):
+        return rules
+    settled = {}
+    for key, text in rules.items():
+        value = substituted(text, known.get) if "var(" in text else text
+        if value is None:
+            notes.append(f"{node}: {key} is {text[:40]!r}, which has no value; it was left out")
+        elif key in _UNREAD:
+            if value.lower() not in _IDLE:
+                notes.append(f"{node}: the style property {key} ({value[:40]!r}) is not read")
+        elif key[:2] != "--":
+            settled[key] = value
+    return settled
 
 
 def inherit(parent: Properties, own: Properties | None) -> Properties:
@@ -161,8 +185,9 @@ def declarations(style: str) -> tuple[tuple[str, str, bool], ...]:
     found = []
     for part in style.split(";"):
         key, colon, value = part.partition(":")
-        key = key.strip().lower()
-        if colon and key in _STYLED:
+        key = key.strip()
+        key = key if key[:2] == "--" else key.lower()
+        if colon and (key in _STYLED or key[:2] == "--"):
             strong = bool("!" in value and _IMPORTANT.search(value))
             value = _IMPORTANT.sub("", value).strip() if strong else value.strip()
             if value and "!" not in value:
@@ -180,10 +205,12 @@ def _hard_declarations(style: str) -> tuple[tuple[str, str, bool], ...]:
 def _kept(items: Any) -> list[tuple[str, str, bool]]:
     import tinycss2
 
+    kept = (i for i in items if i.type == "declaration" and i.value)
+    named = ((i.name if i.name[:2] == "--" else i.lower_name, i) for i in kept)
     return [
-        (item.lower_name, tinycss2.serialize(item.value).strip(), bool(item.important))
-        for item in items
-        if item.type == "declaration" and item.lower_name in _STYLED and item.value
+        (name, tinycss2.serialize(item.value).strip(), bool(item.important))
+        for name, item in named
+        if name in _STYLED or name[:2] == "--"
     ]
 
 
