@@ -10,10 +10,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from outline2path.errors import SettingError
-from outline2path.job.asking import Asking
+from outline2path.job.edges import Edges
+from outline2path.job.marks import Marks
 from outline2path.job.placing import Placed, Zero
 from outline2path.job.sequence import Order
 from outline2path.job.step import About, Bench, SetUp, Step
+from outline2path.job.surfaces import Surfaces
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
 from outline2path.units import parse_length
@@ -26,7 +28,7 @@ __all__ = ["Job"]
 Length = str | float
 
 
-class Job(Asking):
+class Job(Surfaces, Edges, Marks):
     """A job at the bench.
 
     Parameters

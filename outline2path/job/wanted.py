@@ -7,12 +7,17 @@ value of the proof room. Lengths in mm, work coordinates.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
+import shapely
+
+from outline2path.operations.chamfer_settings import cone_for
 from outline2path.proof.expected_program import Earlier, ExpectedProgram
 from outline2path.proof.feature import ExpectedTab, Feature, Kind
 
 if TYPE_CHECKING:
+    from outline2path.drawing.outline import Outline
     from outline2path.job.planned import PlannedProgram
     from outline2path.job.planning import PlannedStep
     from outline2path.job.step import Bench
@@ -27,6 +32,7 @@ _KINDS: dict[str, Kind] = {
     "chamfer": "chamfer",
     "profile": "profile",
 }
+_OTHER = {"outside": "inside", "inside": "outside"}
 
 
 def wanted(
@@ -61,17 +67,22 @@ def _feature(planned: PlannedStep) -> Feature:
     """Say what one step was to make."""
     step, settings = planned.step, planned.step.settings
     more: dict[str, Any] = {}
-    if step.operation in ("profile", "chamfer"):
+    region: Any = planned.placement.outline
+    bottom_mm = planned.bottom_mm
+    if step.operation == "profile":
         more["side"] = settings.side
     if step.operation == "chamfer":
-        more["width_mm"] = settings.width_mm
+        cone = cone_for(step.cutter, settings)
+        bottom_mm = planned.top_mm - cone.tip_depth_mm
+        more["width_mm"] = cone.width_mm
+        region, more["side"] = _edges(planned)
     through = step.depth_mm is None and step.left_mm is None
     return Feature(
         name=step.operation,
         kind=_KINDS[step.operation],
-        region_fine=planned.placement.outline,
+        region_fine=region,
         top_mm=planned.top_mm,
-        bottom_mm=planned.bottom_mm,
+        bottom_mm=bottom_mm,
         through_mm=getattr(settings, "through_mm", 0.0) if through else 0.0,
         allowance_mm=getattr(settings, "allowance_mm", 0.0),
         tabs=tuple(
@@ -81,3 +92,25 @@ def _feature(planned: PlannedStep) -> Feature:
         tolerance_mm=settings.tolerance_mm,
         **more,
     )
+
+
+def _edges(planned: PlannedStep) -> tuple[Any, str]:
+    """Return the region whose edges are chamfered, and the side of it that is taken.
+
+    The holes alone are regions of their own, taken on the other side.
+    """
+    settings, outline = planned.step.settings, planned.placement.outline
+    if settings.edges == "all":
+        return outline, settings.side
+    if settings.edges == "outer":
+        return partial(_rings, outline, False), settings.side
+    return partial(_rings, outline, True), {"outside": "inside", "inside": "outside"}[
+        settings.side
+    ]
+
+
+def _rings(outline: Outline, holes: bool, within_mm: float) -> shapely.MultiPolygon:
+    """Return the outer edges, or the holes, as filled regions."""
+    parts = shapely.get_parts(outline.region_within(within_mm))
+    rings = [list(part.interiors) if holes else [part.exterior] for part in parts]
+    return shapely.MultiPolygon([shapely.Polygon(ring) for several in rings for ring in several])
