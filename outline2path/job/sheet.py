@@ -304,7 +304,9 @@ def _finished(plan: Plan) -> tuple[tuple[str, bytes], ...]:
     return tuple(
         (
             f"Blank {last.blank}" if len(lasts) > 1 else "",
-            _solid(plan, last, waste="remove", wide_px=_FINISHED_PX // min(len(lasts), 2)),
+            _solid(
+                plan, last, waste="remove", wide_px=_FINISHED_PX if len(lasts) == 1 else _SOLID_PX
+            ),
         )
         for last in lasts
     )

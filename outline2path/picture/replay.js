@@ -96,8 +96,8 @@
     key(event) {
       const act = {
         " ": () => this.play(!this.playing),
-        ArrowRight: () => this.go(this.endOf(Math.min(this.moveAt(this.now) + 1, this.count - 1))),
-        ArrowLeft: () => this.go(this.endOf(this.moveAt(this.now) - 2)),
+        ArrowRight: () => this.go(this.endOf(this.moveAt(this.now))),
+        ArrowLeft: () => this.go(this.before()),
         PageDown: () => this.go(this.nextDepth(1)),
         PageUp: () => this.go(this.nextDepth(-1)),
         Home: () => this.go(0),
@@ -108,6 +108,12 @@
         if (event.key !== " ") this.play(false);
         act();
       }
+    }
+
+    /* The time at which the move before this place began, or this one where we are amid it. */
+    before() {
+      const move = this.moveAt(this.now), begun = this.endOf(move - 1);
+      return this.now > begun ? begun : this.endOf(move - 2);
     }
 
     endOf(move) { return move < 0 ? 0 : this.moves[move * 5 + 3]; }

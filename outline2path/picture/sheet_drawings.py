@@ -69,7 +69,7 @@ def zero_drawing(set_up: SetUpPage) -> str:
     left, top = 14.0, 16.0
     x = left + set_up.zero.across * wide
     y = top + (1 - set_up.zero.up) * high
-    side_top = top + high + 24
+    side_top = top + high + 36
     z = side_top if set_up.zero.on_top else side_top + _SIDE_HIGH
     board = side_top + _SIDE_HIGH
     body = (

@@ -66,12 +66,12 @@ _SECONDS_A_MINUTE = 60
 
 
 def length(mm: float, units: str, *, decimals: int = 2, trim: bool = True) -> str:
-    """Write a length, without zeros that say nothing unless `trim` is off, as in columns.
+    r"""Write a length, without zeros that say nothing unless `trim` is off, as in columns.
 
     Examples
     --------
     >>> length(18, "mm"), length(3.175, "mm", decimals=3), length(3.175, "in")
-    ('18\\xa0mm', '3.175\\xa0mm', '0.125\\xa0in')
+    ('18\xa0mm', '3.175\xa0mm', '0.125\xa0in')
     """
     number, unit = format_length(mm, units=units, decimals=decimals).split()
     if trim and "." in number:
@@ -80,12 +80,12 @@ def length(mm: float, units: str, *, decimals: int = 2, trim: bool = True) -> st
 
 
 def feed_words(feed: float, units: str) -> str:
-    """Write a feed.
+    r"""Write a feed.
 
     Examples
     --------
     >>> feed_words(1828.8, "mm"), feed_words(1828.8, "in")
-    ('1829\\xa0mm/min', '72.0\\xa0in/min')
+    ('1829\xa0mm/min', '72.0\xa0in/min')
     """
     if units == "in":
         return f"{feed / MM_PER_INCH:.1f}\u00a0in/min"
@@ -93,12 +93,12 @@ def feed_words(feed: float, units: str) -> str:
 
 
 def clock(seconds: float) -> str:
-    """Write a time as minutes and seconds, or hours and minutes.
+    r"""Write a time as minutes and seconds, or hours and minutes.
 
     Examples
     --------
     >>> clock(42.4), clock(125), clock(3725)
-    ('42\\xa0s', '2\\xa0min 05\\xa0s', '1\\xa0h 02\\xa0min')
+    ('42\xa0s', '2\xa0min 05\xa0s', '1\xa0h 02\xa0min')
     """
     whole = round(seconds)
     if whole < _SECONDS_A_MINUTE:

@@ -1,0 +1,62 @@
+"""The data of the picture that moves."""
+
+from __future__ import annotations
+
+import base64
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from outline2path.picture.sheet_replay import replay_data
+from tests.picture.blocks import program
+from tests.picture.sheets import PROGRAM, SET_UP
+
+
+def decoded(page=PROGRAM):
+    data = json.loads(replay_data(page, SET_UP, units="mm"))
+    moves = np.frombuffer(base64.b64decode(data["moves"]), "<f4").reshape(-1, 5)
+    return data, moves, np.frombuffer(base64.b64decode(data["lines"]), "<i4")
+
+
+def test_moves_end_where_the_program_says():
+    _, moves, _ = decoded()
+    assert moves[-2, :3].tolist() == [20, 20, -2]
+    assert moves[-1, :3].tolist() == [20, 20, 5]
+
+
+def test_times_rise_to_the_programs_own():
+    _, moves, _ = decoded()
+    assert (np.diff(moves[:, 3]) >= 0).all()
+    assert moves[-1, 3] == pytest.approx(100)
+
+
+def test_each_move_points_at_its_block():
+    data, moves, lines = decoded()
+    text = data["text"].split("\n")
+    cutting = [text[n - 1] for n, feed in zip(lines, moves[:, 4], strict=True) if feed > 0]
+    assert all(block.startswith("G1 ") for block in cutting)
+    assert len(cutting) == 5
+
+
+def test_rapids_have_no_feed():
+    _, moves, lines = decoded()
+    assert moves[-1, 4] == 0
+    assert moves[lines == 3][:, 4].tolist() == []
+
+
+def test_arcs_are_told_as_chords_near_enough_for_the_eye():
+    text = program("G0 X30 Y40", "G1 Z-1", "G2 X30 Y40 I20 J0")
+    _, moves, lines = decoded(replace(PROGRAM, text=text))
+    ring = moves[lines == 6, :2]
+    # float32 of numbers below 100 keeps 5 decimals
+    assert np.hypot(*(ring - [50, 40]).T) == pytest.approx(20, abs=1e-4)
+    assert len(ring) > 50
+
+
+def test_a_text_cannot_end_its_own_element():
+    page = replace(PROGRAM, text=PROGRAM.text.replace("M30", "(</script>)\nM30"))
+    raw = replay_data(page, SET_UP, units="mm")
+    assert "<" not in raw
+    assert "(</script>)" in json.loads(raw)["text"]
