@@ -56,7 +56,9 @@ def wanted(
             Earlier(
                 text=program.program.text,
                 cutter=program.cutter,
-                features=tuple(_feature(planned) for planned in program.steps),
+                features=tuple(
+                    _feature(planned) for planned in program.steps if not _fills(planned)
+                ),
             )
             for program in earlier
         ),
@@ -92,6 +94,11 @@ def _feature(planned: PlannedStep) -> Feature:
         tolerance_mm=settings.tolerance_mm,
         **more,
     )
+
+
+def _fills(planned: PlannedStep) -> bool:
+    """Whether a step is told by a region with its holes filled, which later steps may cut."""
+    return planned.step.operation == "chamfer" and planned.step.settings.edges == "outer"
 
 
 def _edges(planned: PlannedStep) -> tuple[Any, str]:
