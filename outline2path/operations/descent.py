@@ -7,27 +7,32 @@ helix  on a circle about the roomiest spot, 0.5 to 0.9 of the cutter's radius wi
        post), then level to the first ring.
 ramp   down along the first ring itself, round and round where it is short.
 plunge straight down where the walk begins.
+open   straight down beside what is left to cut, where a larger cutter has been before.
 
-"auto" takes the first of these there is room for.
+"auto" takes the first of helix, ramp and plunge there is room for; "open" is taken wherever it
+can be.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
+from outline2path.operations.clearing import hop
 from outline2path.operations.cut import Span
 from outline2path.operations.entries import MOST_TURNS, Raised, helix_spans, ramp_turns, walk
 from outline2path.operations.leads import chord_angles
+from outline2path.operations.walls import level
 
 if TYPE_CHECKING:
     from outline2path.operations.clearing import Walk
-    from outline2path.operations.pocket_settings import PocketEntry, PocketSettings
+    from outline2path.operations.pocket_settings import PocketSettings
 
 __all__ = ["Descent", "descent_for"]
 
@@ -44,7 +49,7 @@ class Descent:
 
     Attributes
     ----------
-    way : "helix", "ramp" or "plunge"
+    way : "helix", "ramp", "plunge" or "open"
         What there is room for.
     start : ndarray, shape (2,)
         Where it begins, mm.
@@ -52,7 +57,7 @@ class Descent:
         One turn of the helix.
     """
 
-    way: PocketEntry
+    way: Literal["helix", "ramp", "plunge", "open"]
     start: Floats
     circle: Floats | None
     onward: Walk
@@ -64,9 +69,7 @@ class Descent:
             spans = helix_spans(
                 self.circle, from_z=from_z, to_z=to_z, angle_deg=self.ramp_angle_deg
             )
-            across = np.stack((self.start, self.onward.start))
-            level = np.column_stack((across, (to_z, to_z)))
-            return [*spans, Span("cut", level)]
+            return [*spans, level("cut", np.stack((self.start, self.onward.start)), to_z)]
         loop = self.onward.first
         if self.way == "ramp":
             turns = ramp_turns(loop, fall_mm=from_z - to_z, angle_deg=self.ramp_angle_deg)
@@ -74,11 +77,19 @@ class Descent:
                 loop, -turns * loop.length_mm, 0.0, from_z=from_z, to_z=to_z, raised=Raised()
             )
         x, y = self.start
-        return [Span("plunge", np.array([[x, y, from_z], [x, y, to_z]]))]
+        down = Span("plunge", np.array([[x, y, from_z], [x, y, to_z]]))
+        across = hop(self.onward.area, self.start, self.onward.start, cleared=[])
+        return [down, *(level("cut", leg.points, to_z) for leg in across)]
 
 
 def descent_for(
-    onward: Walk, *, settings: PocketSettings, cutter_mm: float, fall_mm: float, chords_mm: float
+    onward: Walk,
+    *,
+    settings: PocketSettings,
+    cutter_mm: float,
+    fall_mm: float,
+    chords_mm: float,
+    uncut: BaseGeometry | None = None,
 ) -> Descent:
     """Choose the way down for a walk.
 
@@ -90,6 +101,8 @@ def descent_for(
         The entry asked for and the steepest angle.
     cutter_mm, fall_mm, chords_mm : float
         Cutting diameter, greatest depth of one pass, sagitta of the helix's chords, mm.
+    uncut : geometry, optional
+        What is left to cut, where not everything is.
 
     Examples
     --------
@@ -104,6 +117,11 @@ def descent_for(
     'helix'
     """
     angle = settings.ramp_angle_deg
+    if uncut is not None:
+        corners = shapely.get_coordinates(onward.area)
+        far = shapely.distance(shapely.points(corners), uncut)
+        if np.max(far) >= cutter_mm / 2:
+            return Descent("open", corners[int(np.argmax(far))], None, onward, angle)
     if settings.entry in ("auto", "helix"):
         circle = _circle(onward, cutter_mm / 2, settings.direction == "climb", chords_mm)
         if circle is not None:

@@ -8,6 +8,7 @@ in a profile. Rings a stepover apart run inside it, cut from the inside out and 
 lies farther than the cutter's radius from every ring (sharp corners, ridges, at stepovers above
 half the cutter) is cut by detours. With a finish allowance the rings stop that much short, and the
 walls are cut last, at all depths; with a floor allowance the floor is cut once more before them.
+After a larger cutter only what that one left is cut, and the ground round it.
 
 Refused: settings that contradict each other or the cutter (SettingError), and a pocket in which
 the cutter fits nowhere (RefusedError). What it cannot reach is a finding.
@@ -15,73 +16,30 @@ the cutter fits nowhere (RefusedError). What it cannot reach is a finding.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
 import shapely
 
 from outline2path.errors import RefusedError
-from outline2path.operations.clearing import Walk, hop, walks_of
-from outline2path.operations.cut import Contour, Cut, Cuts
-from outline2path.operations.descent import Descent, descent_for
-from outline2path.operations.levels import levels_of
+from outline2path.findings import Finding
+from outline2path.operations.cut import Cuts
+from outline2path.operations.feed_shares import LEAST_SHARE, thin_chip_share
 from outline2path.operations.offset import offset
 from outline2path.operations.passes import pass_depths
+from outline2path.operations.pocket_cuts import PocketKit, pocket_contours
 from outline2path.operations.pocket_settings import PocketSettings
+from outline2path.operations.rest import default_overlap_mm, rest_region
 from outline2path.operations.rings import rings_of
 from outline2path.operations.shortfalls import flute_findings
-from outline2path.operations.specks import with_detours
-from outline2path.operations.unreached import unreached_edges, widest_mm
-from outline2path.operations.walls import finish_walls, level
-from outline2path.tolerance import GRID_MM, LARGEST_TOLERANCE_MM, SMALLEST_TOLERANCE_MM, Budget
+from outline2path.operations.unreached import narrow_parts, unreached_edges, widest_mm
+from outline2path.shop.cutter import Cutter
+from outline2path.tolerance import GRID_MM, Budget
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
-    from outline2path.operations.loops import Loop
-    from outline2path.shop.cutter import Cutter
+    from outline2path.operations.descent import Descent
 
 __all__ = ["PocketSettings", "pocket"]
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class _Kit:
-    """What all pieces of one pocket share."""
-
-    cutter: Cutter
-    settings: PocketSettings
-    budget: Budget
-    depths: tuple[float, ...]
-    top_mm: float
-
-    @property
-    def loose(self) -> Budget:
-        """Budget of rings that touch no wall: coarser, so that they cost less."""
-        asked = self.settings.stepover * self.cutter.diameter_mm
-        finest = min(self.cutter.radius_mm / 20, asked / 4)
-        tolerance = self.budget.tolerance_mm
-        return Budget(min(2 * tolerance, max(finest, SMALLEST_TOLERANCE_MM), LARGEST_TOLERANCE_MM))
-
-    @property
-    def wrong_mm(self) -> float:
-        """How far a ring may lie from where it should."""
-        return self.loose.simplify_mm + self.loose.chords_mm + 4 * GRID_MM
-
-    @property
-    def cover_mm(self) -> float:
-        """How far from a ring everything is surely cut, with a reserve for fitted arcs."""
-        return self.cutter.radius_mm - 4 * self.wrong_mm
-
-    @property
-    def step_mm(self) -> float:
-        """Distance between rings; at a whole cutter's width they overlap by a hair."""
-        return min(self.settings.stepover * self.cutter.diameter_mm, 2 * self.cover_mm)
-
-    @property
-    def fall_mm(self) -> float:
-        """Greatest depth of one pass."""
-        steps = np.diff((self.top_mm, *self.depths))
-        return float(np.max(np.abs(steps)))
 
 
 def pocket(
@@ -124,7 +82,7 @@ def pocket(
     settings = settings or PocketSettings()
     deep = top_mm - bottom_mm
     settings.check_against(cutter_mm=cutter.diameter_mm, deep_mm=deep)
-    kit = _Kit(
+    kit = PocketKit(
         cutter=cutter,
         settings=settings,
         budget=Budget(settings.tolerance_mm),
@@ -137,13 +95,21 @@ def pocket(
     if area.is_empty:
         raise _fits_nowhere(region, cutter)
     walls = rings_of(area, side="inside", direction=settings.direction)
-    inner = area
+    findings = flute_findings(cutter, deep_mm=top_mm - kit.depths[-1], step_mm=kit.fall_mm)
+    findings += unreached_edges(region, walls, side="inside", need_mm=2 * need)
+    findings += narrow_parts(region, area, need_mm=2 * need)
+    inner, uncut = area, None
     if settings.finish_allowance_mm > 0:
         inner = offset(region, -need - settings.finish_allowance_mm, budget=kit.budget)
-    contours = _contours(area, inner, kit)
-    findings = flute_findings(
-        cutter, deep_mm=top_mm - kit.depths[-1], step_mm=kit.fall_mm
-    ) + unreached_edges(region, walls, side="inside", need_mm=2 * need)
+    if settings.rest_of_mm is not None:
+        uncut, near = _rest(outline, settings.rest_of_mm, kit)
+        whole = inner is area
+        area = _near(area, near, uncut, cutter)
+        inner = area if whole else _near(inner, near, uncut, cutter)
+    contours, descents = pocket_contours(area, inner, uncut, kit)
+    findings += _entry_findings(descents, settings) + _feed_findings(settings)
+    if not contours:
+        findings.append(_nothing_left(settings.rest_of_mm))
     return Cuts(tuple(contours), tuple(findings))
 
 
@@ -159,79 +125,96 @@ def _depths(settings: PocketSettings, top_mm: float, bottom_mm: float) -> tuple[
     return (*depths, bottom_mm - settings.through_mm) if kept else depths
 
 
-def _contours(area: shapely.MultiPolygon, inner: shapely.MultiPolygon, kit: _Kit) -> list[Contour]:
-    """Clear each connected piece, then finish its walls."""
-    walks = _walks(inner, kit)
-    parts = list(area.geoms)
-    spots = shapely.points([walk.start for walk in walks]) if walks else np.array([])
-    mine: list[list[Walk]] = [[] for _ in parts]
-    for walk, spot in zip(walks, spots, strict=True):
-        mine[int(np.argmin(shapely.distance(np.array(parts, dtype=object), spot)))].append(walk)
-    contours = []
-    for number, (part, own) in enumerate(zip(parts, mine, strict=True)):
-        cuts = [cut for walk in own for cut in _clear(walk, kit)]
-        if inner is not area:
-            cuts += _finish(part, own, kit)
-        contours.append(Contour(number=number, cuts=tuple(cuts)))
-    return contours
-
-
-def _walks(inner: shapely.MultiPolygon, kit: _Kit) -> list[Walk]:
-    """Plan how each connected piece is cleared at one depth."""
-    step, cover, budget = kit.step_mm, kit.cover_mm, kit.loose
-    levels = levels_of(inner, step_mm=step, cover_mm=cover, budget=budget)
-    rings = with_detours(
-        levels,
-        [_rings(level.area, kit) for level in levels],
-        step_mm=step,
-        cover_mm=cover,
-        fine_mm=kit.wrong_mm,
-        budget=budget,
+def _rest(
+    outline: Outline, larger_mm: float, kit: PocketKit
+) -> tuple[shapely.MultiPolygon, shapely.MultiPolygon]:
+    """Return what the larger cutter left, and where a centre must be that cuts it."""
+    settings, large = kit.settings, Cutter(larger_mm)
+    uncut = rest_region(
+        outline,
+        large,
+        kit.cutter,
+        side="pocket",
+        allowance_mm=settings.allowance_mm,
+        tolerance_mm=settings.tolerance_mm,
+        overlap_mm=0.0,
     )
-    return walks_of(levels, rings, step_mm=step)
+    more = default_overlap_mm(large, kit.cutter, tolerance_mm=settings.tolerance_mm)
+    return uncut, offset(uncut, kit.cutter.radius_mm + more, budget=kit.budget)
 
 
-def _rings(area: shapely.Polygon, kit: _Kit) -> list[Loop]:
-    whole = shapely.MultiPolygon([area])
-    return [r.loop for r in rings_of(whole, side="inside", direction=kit.settings.direction)]
+def _near(
+    area: shapely.MultiPolygon,
+    near: shapely.MultiPolygon,
+    uncut: shapely.MultiPolygon,
+    cutter: Cutter,
+) -> shapely.MultiPolygon:
+    """Keep of an area what lies near enough to cut what is left, and does cut some of it."""
+    parts = shapely.get_parts(shapely.get_parts(area.intersection(near)))
+    parts = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) > GRID_MM)]
+    parts = parts[shapely.dwithin(parts, uncut, cutter.radius_mm)]
+    return shapely.orient_polygons(shapely.MultiPolygon(list(parts)))
 
 
-def _clear(walk: Walk, kit: _Kit) -> list[Cut]:
-    """Clear one piece at every depth, without lifting in between."""
-    down = _descent(walk, kit)
-    cuts, above = [], kit.top_mm
-    for n, z in enumerate(kit.depths):
-        spans = down.spans(from_z=above, to_z=z)
-        spans += [level(leg.role, leg.points, z) for leg in walk.legs]
-        if n + 1 < len(kit.depths):
-            back = hop(walk.area, walk.end, down.start, cleared=[walk.area])
-            spans += [level("link", leg.points, z) for leg in back]
-        cuts.append(Cut(operation="pocket", cutter=kit.cutter, z_mm=z, spans=tuple(spans)))
-        above = z
-    return cuts
+def _entry_findings(descents: list[Descent], settings: PocketSettings) -> list[Finding]:
+    """Tell where the cutter must come down another way than asked, or straight down."""
+    poor = [d for d in descents if d.way == "plunge" != settings.entry]
+    poor += [d for d in descents if d.way == "ramp" and settings.entry == "helix"]
+    if not poor:
+        return []
+    asked = "a helix or a ramp" if settings.entry == "auto" else f"a {settings.entry}"
+    straight = any(d.way == "plunge" for d in poor)
+    x, y = poor[0].start.tolist()
+    return [
+        Finding(
+            code="entry-changed",
+            severity="warning" if straight else "info",
+            message=f"{len(poor)} of {len(descents)} pieces of the pocket "
+            f"{'has' if len(poor) == 1 else 'have'} no room for {asked}: "
+            f"a {poor[0].way} instead",
+            at_mm=(x, y),
+            value=len(poor),
+            remedy="use a cutter that may plunge, or take less depth per pass"
+            if straight
+            else None,
+        )
+    ]
 
 
-def _finish(part: shapely.Polygon, own: list[Walk], kit: _Kit) -> list[Cut]:
-    """Cut the walls of one piece at every depth."""
-    return finish_walls(
-        part,
-        [walk.area for walk in own],
-        at=own[-1].end if own else None,
-        depths=kit.depths,
-        top_mm=kit.top_mm,
-        cutter=kit.cutter,
-        direction=kit.settings.direction,
-        budget=kit.budget,
-    )
+def _feed_findings(settings: PocketSettings) -> list[Finding]:
+    """Tell of feeds that differ from the cutting feed."""
+    found = []
+    share = thin_chip_share(settings.stepover)
+    if settings.raise_thin_chips and share > 1:
+        found.append(
+            Finding(
+                code="feed-raised",
+                severity="info",
+                message=f"the feed is {share:.2f} of the cutting feed where the stepover of "
+                f"{settings.stepover:g} thins the chip",
+                value=share,
+            )
+        )
+    if settings.slow_inside_arcs:
+        found.append(
+            Finding(
+                code="feed-lowered",
+                severity="info",
+                message="the feed is lowered on inside arcs and in corners, down to "
+                f"{LEAST_SHARE:g} of the cutting feed",
+                value=LEAST_SHARE,
+            )
+        )
+    return found
 
 
-def _descent(walk: Walk, kit: _Kit) -> Descent:
-    return descent_for(
-        walk,
-        settings=kit.settings,
-        cutter_mm=kit.cutter.diameter_mm,
-        fall_mm=kit.fall_mm,
-        chords_mm=kit.budget.arcs_mm / 2,
+def _nothing_left(larger_mm: float | None) -> Finding:
+    return Finding(
+        code="nothing-left",
+        severity="info",
+        message=f"the cutter of {larger_mm or 0:g} mm leaves nothing to cut",
+        value=larger_mm,
+        unit="mm",
     )
 
 

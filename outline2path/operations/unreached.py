@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from outline2path.findings import Finding
+from outline2path.operations.offset import offset
 from outline2path.tolerance import Budget
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
     from outline2path.operations.rings import Ring, Side
 
-__all__ = ["joined_parts", "unreached_edges", "widest_mm"]
+__all__ = ["joined_parts", "narrow_parts", "unreached_edges", "widest_mm"]
 
 _TOLD_ONE_BY_ONE = 20
 
@@ -134,6 +135,58 @@ def joined_parts(
                 unit="mm",
                 remedy=f"use a cutter below {gap:.2f} mm, move the parts apart, or cut them "
                 "one at a time",
+            )
+        )
+    return found
+
+
+def narrow_parts(
+    region: shapely.MultiPolygon, area: shapely.MultiPolygon, *, need_mm: float
+) -> list[Finding]:
+    """Tell of branches and necks of a pocket that are too narrow for the cutter.
+
+    A rounded corner is none: what is told of lies farther from everything cut than half of what
+    the cutter needs.
+
+    Parameters
+    ----------
+    region : MultiPolygon
+        What was to be cleared, mm.
+    area : MultiPolygon
+        Where the cutter's centre gets.
+    need_mm : float
+        Width the cutter needs, mm.
+
+    Examples
+    --------
+    >>> spoon = shapely.MultiPolygon([shapely.box(0, 0, 9, 9).union(shapely.box(8, 4, 20, 6))])
+    >>> (found,) = narrow_parts(spoon, spoon.buffer(-1.5), need_mm=3.0)
+    >>> print(found.message, found.remedy)
+    a part of the pocket 2.00 mm wide stays uncut use a cutter below 2.00 mm
+    """
+    openings = shapely.get_parts(region)
+    entered = openings[shapely.intersects(openings, area)]
+    swept = offset(area, need_mm / 2)
+    left = shapely.get_parts(shapely.get_parts(shapely.difference(entered, swept)))
+    if not len(left):
+        return []
+    corners, owner = shapely.get_coordinates(left, return_index=True)
+    deep = shapely.distance(area, shapely.points(corners)) - need_mm / 2
+    deepest = np.zeros(len(left))
+    np.maximum.at(deepest, owner, deep)
+    found = []
+    for part in left[deepest > need_mm / 2][:_TOLD_ONE_BY_ONE]:
+        wide, place = widest_mm(part)
+        found.append(
+            Finding(
+                code="opening-uncut",
+                severity="warning",
+                message=f"a part of the pocket {wide:.2f} mm wide stays uncut",
+                at_mm=place,
+                value=wide,
+                limit=need_mm,
+                unit="mm",
+                remedy=f"use a cutter below {wide:.2f} mm",
             )
         )
     return found

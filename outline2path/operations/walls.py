@@ -147,7 +147,8 @@ def _walls(
 
 def _in_turn(walls: list[_Wall], at: Floats | None) -> list[_Wall]:
     """Put walls in order: by cleared ground, each the nearest to the one before."""
-    todo, order = list(walls), []
+    todo = list(walls)
+    order: list[_Wall] = []
     while todo:
         home = order[-1].home if order else None
         here = order[-1].lead.out[-1] if order else at
