@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from outline2path.drawing.curves import Curves
 from outline2path.drawing.figures import FillRule
@@ -81,8 +82,8 @@ def basic_shape(text: str, box: Box, basis: Basis) -> Shape | None:
     return curves.transformed((1.0, 0.0, 0.0, 1.0, x0, y0)), rule
 
 
-def _ellipse(text: str, measure: Measure, box: Basis) -> Shape:
-    """Circles and ellipses; the number of radii tells which."""
+def _oval(text: str, measure: Measure, box: Basis, *, radii: int) -> Shape:
+    """Circles, of one radius, and ellipses, of two."""
     sizes, _, place = text.partition("at ")
     words = place.split() or ["center"]
     if words[0] in ("top", "bottom"):
@@ -90,12 +91,12 @@ def _ellipse(text: str, measure: Measure, box: Basis) -> Shape:
     x = measure(words[0] if words[0] not in ("top", "bottom") else "center", "x")
     y = measure(words[-1] if len(words) > 1 or words[0] in ("top", "bottom") else "center", "y")
     sides = {"x": (abs(x), abs(box.width - x)), "y": (abs(y), abs(box.height - y))}
-    radii = sizes.split() or ["closest-side"]
-    if len(radii) > 2 or len(words) > 2:
-        raise ValueError(f"{text!r} has too many parts")
-    along = ("x", "y") if len(radii) == 2 else ("other", "other")
+    given = sizes.split() or ["closest-side"] * radii
+    if len(given) != radii or len(words) > 2:
+        raise ValueError(f"{text!r} has too many or too few parts")
+    along = ("x", "y") if radii == 2 else ("other", "other")
     rx, ry = (
-        _radius(word, a, sides, measure) for word, a in zip((radii * 2)[:2], along, strict=True)
+        _radius(word, a, sides, measure) for word, a in zip((given * 2)[:2], along, strict=True)
     )
     found = {"cx": x, "cy": y, "rx": rx, "ry": ry}
     return curves_of("ellipse", lambda _key: None, lambda key, _along: found.get(key))[
@@ -154,8 +155,8 @@ def _path(text: str, _measure: Measure, _box: Basis) -> Shape:
 
 
 _MAKERS: dict[str, Callable[[str, Measure, Basis], Shape]] = {
-    "circle": _ellipse,
-    "ellipse": _ellipse,
+    "circle": partial(_oval, radii=1),
+    "ellipse": partial(_oval, radii=2),
     "inset": _inset,
     "polygon": _polygon,
     "path": _path,
