@@ -11,11 +11,9 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-import shapely
-
+from outline2path.job.blanks import box_of, cuttings_of, parts_of, programs_of
 from outline2path.job.heading import ZERO_WORDS, zero_z_words
 from outline2path.picture.dots import picture
-from outline2path.picture.height_field import Cutting
 from outline2path.picture.sheet_content import (
     Check,
     Pass,
@@ -30,15 +28,12 @@ from outline2path.picture.sheet_page import sheet_page
 from outline2path.picture.solid import Waste, solid_png
 
 if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
-
     from outline2path.job.plan import Plan
     from outline2path.job.planned import PlannedProgram
     from outline2path.job.step import SetUp
 
 __all__ = ["set_up_sheet", "sheet_content"]
 
-Matrix = tuple[float, float, float, float, float, float]
 _PLAN_DPI = 170.0
 _SOLID_PX, _FINISHED_PX = 720, 900
 _MOST_NOTES = 12
@@ -77,10 +72,6 @@ def sheet_content(plan: Plan, *, units: Literal["mm", "in"] | None = None) -> Sh
     )
 
 
-def _programs(plan: Plan, set_up: SetUp) -> tuple[PlannedProgram, ...]:
-    return tuple(program for program in plan.programs if program.set_up is set_up)
-
-
 def _before(plan: Plan, set_up: SetUp) -> SetUp | None:
     """Return the set-up before this one on the same blank."""
     same = [s for s in plan.set_ups if s.blank == set_up.blank and s.number < set_up.number]
@@ -90,7 +81,7 @@ def _before(plan: Plan, set_up: SetUp) -> SetUp | None:
 def _set_up(plan: Plan, number: int) -> SetUpPage:
     set_up = plan.set_ups[number]
     bench, before = set_up.bench, _before(plan, set_up)
-    programs = _programs(plan, set_up)
+    programs = programs_of(plan, set_up)
     placed = programs[0].placement
     x0, y0, x1, y1 = placed.stock_box_mm
     turned = None
@@ -230,68 +221,14 @@ def _room(program: PlannedProgram) -> tuple[Room, ...]:
     return tuple(room)
 
 
-def _box(plan: Plan, set_up: SetUp) -> tuple[float, float, float, float]:
-    return _programs(plan, set_up)[0].placement.stock_box_mm
-
-
-def _between(plan: Plan, one: SetUp, other: SetUp) -> Matrix:
-    """Return the map from a set-up's work coordinates to those of another of the same blank."""
-    (x0, y0, x1, y1), (u0, v0, _, _) = _box(plan, one), _box(plan, other)
-    over_x = (one.about == "y") != (other.about == "y")
-    over_y = (one.about == "x") != (other.about == "x")
-    a, e = (-1.0, u0 + x1) if over_x else (1.0, u0 - x0)
-    d, f = (-1.0, v0 + y1) if over_y else (1.0, v0 - y0)
-    return (a, 0.0, 0.0, d, e, f)
-
-
-def _cuttings(plan: Plan, last: SetUp) -> tuple[Cutting, ...]:
-    """Every program run on a blank up to a set-up, as seen from that set-up."""
-    same = [s for s in plan.set_ups if s.blank == last.blank and s.number <= last.number]
-    found = []
-    for set_up, later in zip(same, [*same[1:], None], strict=True):
-        bench = set_up.bench
-        plane = bench.top_mm
-        if later is not None:
-            plane -= bench.stock.thickness_mm - later.bench.stock.thickness_mm
-        found += [
-            Cutting(
-                text=program.program.text,
-                cutter=program.cutter,
-                matrix=_between(plan, set_up, last),
-                raised_mm=0.0 if later is None else last.bench.top_mm - plane,
-                from_below=set_up.about != last.about,
-            )
-            for program in _programs(plan, set_up)
-        ]
-    return tuple(found)
-
-
-def _parts(plan: Plan, last: SetUp) -> BaseGeometry | None:
-    """Return what the profiles so far have cut free, as seen from a set-up."""
-    from shapely.affinity import affine_transform
-
-    regions = []
-    for program in plan.programs:
-        set_up = program.set_up
-        if set_up.blank != last.blank or set_up.number > last.number:
-            continue
-        a, b, c, d, e, f = _between(plan, set_up, last)
-        regions += [
-            affine_transform(planned.placement.outline.region, [a, c, b, d, e, f])
-            for planned in program.steps
-            if planned.step.operation == "profile" and planned.step.settings.side == "outside"
-        ]
-    return shapely.union_all(regions) if regions else None
-
-
 def _solid(plan: Plan, set_up: SetUp, *, waste: Waste, wide_px: int) -> bytes:
     bench = set_up.bench
     return solid_png(
-        _cuttings(plan, set_up),
-        stock_box_mm=_box(plan, set_up),
+        cuttings_of(plan, set_up),
+        stock_box_mm=box_of(plan, set_up),
         top_mm=bench.top_mm,
         bottom_mm=bench.bottom_mm,
-        part=_parts(plan, set_up),
+        part=parts_of(plan, set_up),
         waste=waste,
         material=bench.stock.material_name,
         wide_px=wide_px,
