@@ -30,7 +30,8 @@ from outline2path.operations.offset import offset
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.scanlines import strokes
 from outline2path.operations.shortfalls import flute_findings
-from outline2path.tolerance import Budget
+from outline2path.operations.specks import with_detours
+from outline2path.tolerance import GRID_MM, Budget
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
@@ -41,6 +42,8 @@ __all__ = ["FaceSettings", "face"]
 Floats = NDArray[np.float64]
 _BESIDE_MM = 1.0
 """The cutter comes down this far beside the region: common practice, no source."""
+_TRIES = 64
+"""Places tried to come down at."""
 
 
 def face(
@@ -179,20 +182,42 @@ def _rings(
     """Sweep by rings from the edge inwards."""
     radius = cutter.radius_mm
     outer = _first_rings(region, radius, settings.overlap_mm, budget)
-    step = settings.stepover * cutter.diameter_mm
-    levels = levels_of(outer, step_mm=step, cover_mm=radius, budget=budget)
+    wrong = budget.simplify_mm + budget.chords_mm + 4 * GRID_MM
+    cover = radius - 4 * wrong
+    step = min(settings.stepover * cutter.diameter_mm, 2 * cover)
+    levels = levels_of(outer, step_mm=step, cover_mm=cover, budget=budget)
     clockwise = settings.direction == "climb"  # uncut stock on the right, inside
-    rings = [
-        [Loop.of(ring.coords, clockwise=clockwise) for ring in (a.exterior, *a.interiors)]
-        for a in (level.area for level in levels)
-    ]
+    rings = with_detours(
+        levels,
+        [
+            [
+                Loop.of(shapely.get_coordinates(ring), clockwise=clockwise != bool(k))
+                for k, ring in enumerate(shapely.get_rings(level.area))
+            ]
+            for level in levels
+        ],
+        step_mm=step,
+        cover_mm=cover,
+        fine_mm=wrong,
+        budget=budget,
+    )
     paths = []
     for walk in walks_of(levels, rings, step_mm=step, outwards=False):
         path = _run(walk.legs)
-        ahead = path[1] - path[0]
-        into = path[0] - ahead / np.hypot(*ahead) * (radius + _BESIDE_MM)
-        paths.append((into, path))
+        paths.append((_beside(path, region, clockwise, radius), path))
     return paths
+
+
+def _beside(
+    path: Floats, region: shapely.MultiPolygon, clockwise: bool, radius_mm: float
+) -> Floats:
+    """Return a place beside the region to come down at, straight out from the path's start."""
+    ahead = (path[1] - path[0]) / np.hypot(*(path[1] - path[0]))
+    outward = np.array((-ahead[1], ahead[0])) if clockwise else np.array((ahead[1], -ahead[0]))
+    off = np.linspace(0, 4 * radius_mm + _BESIDE_MM, _TRIES)
+    places = path[0] + off[:, None] * outward
+    free = shapely.distance(region, shapely.points(places)) >= radius_mm + _BESIDE_MM / 2
+    return np.asarray(places[int(np.argmax(free))] if free.any() else path[0])
 
 
 def _run(legs: tuple[Leg, ...]) -> Floats:
