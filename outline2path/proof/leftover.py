@@ -237,7 +237,7 @@ def _follow(rays: Rays, swept: Sweep, radius: float, *, count: int) -> tuple[int
     What a ray's origin lacks is the least its length can be; the `count` rays that lack most are
     followed step by step, up to the cutter's diameter.
     """
-    depth = np.clip(swept.short(rays.origin), 0.0, 2 * radius)
+    depth = np.clip(swept.about(rays.origin), 0.0, 2 * radius)
     going = np.argsort(depth)[-count:]
     for _ in range(_MOST_STEPS):
         part = Rays(rays.origin[going], rays.direction[going], going)
@@ -259,7 +259,7 @@ def _between(
     for _ in range(_HALVINGS):
         if not len(a):
             break
-        short, beyond = swept.reach(a, b)
+        short, beyond = swept.reach(a, b, enough_mm=_NOISE_MM)
         open_ = np.flatnonzero(beyond > _NOISE_MM)
         short = short[open_]
         if len(open_) and short.max() > _NOISE_MM:

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from outline2path.proof.body import Body
 from outline2path.proof.tracks import Floats, Nearest, Pieces
@@ -22,6 +23,8 @@ __all__ = ["Ran", "Sweep", "sweep_at"]
 Ran = tuple[Pieces, Body]
 """Pieces of path in mm, and what ran along them."""
 _EVEN = 0.001
+_EXACT = 300
+"""How many points, those that may be farthest, are measured without a guess."""
 _RISE_MM = 0.02
 """Pieces that slope are counted by their higher end, in steps this high (only behind a cone)."""
 
@@ -56,15 +59,35 @@ class Sweep:
             np.minimum(found, path.distance(xy) - radius, out=found)
         return found
 
-    def reach(self, xy: Floats, other: Floats) -> tuple[Floats, Floats]:
-        """Return `short` for each point, and how far another is from the disc that it found."""
+    def about(self, xy: Floats) -> Floats:
+        """Return `short` or more than it for points in a row, cheaply; where high it is exact."""
+        found = np.full(len(xy), np.inf)
+        for path, radius in self.parts:
+            np.minimum(found, path.guess(xy)[0] - radius, out=found)
+        few = np.argsort(found)[-_EXACT:]
+        found[few] = self.short(xy[few])
+        high = np.flatnonzero(found > found[few].max(initial=-np.inf))
+        found[high] = self.short(xy[high])
+        return found
+
+    def reach(self, xy: Floats, other: Floats, *, enough_mm: float) -> tuple[Floats, Floats]:
+        """Return how far points are from swept ground, and others from the disc found for each.
+
+        Where the second is no more than `enough_mm`, one disc holds both, and the first may be
+        more than the least.
+        """
         found, beyond = np.full(len(xy), np.inf), np.full(len(xy), np.inf)
         for path, radius in self.parts:
-            distance, chain = path.locate(xy)
-            better = np.flatnonzero((chain >= 0) & (distance - radius < found))
-            feet = path.feet(xy[better], chain[better])
-            found[better] = distance[better] - radius
-            beyond[better] = np.hypot(*(feet - other[better]).T) - radius
+            distance, feet = path.guess(xy)
+            _note(found, beyond, np.arange(len(xy)), (distance, feet, radius, other))
+        left = np.flatnonzero(np.maximum(beyond, found) > enough_mm)
+        found[left] = beyond[left] = np.inf
+        for path, radius in self.parts:
+            distance, chain = path.locate(xy[left])
+            known = np.flatnonzero(chain >= 0)
+            feet = np.full((len(left), 2), np.inf)
+            feet[known] = path.feet(xy[left[known]], chain[known])
+            _note(found, beyond, left, (distance, feet, radius, other[left]))
         return found, beyond
 
     def row_near(self, xy: tuple[float, float] | None) -> int | None:
@@ -98,6 +121,19 @@ class Sweep:
             simple = shapely.simplify(lines, within_mm)
             grown.append(shapely.buffer(simple, radius, quad_segs=quad_segs))
         return shapely.union_all(grown)
+
+
+def _note(
+    found: Floats,
+    beyond: Floats,
+    rows: NDArray[np.int64],
+    disc: tuple[Floats, Floats, float, Floats],
+) -> None:
+    """Keep what one part tells, where it is nearer than what was known."""
+    distance, feet, radius, other = disc
+    better = np.flatnonzero(distance - radius < found[rows])
+    found[rows[better]] = distance[better] - radius
+    beyond[rows[better]] = np.hypot(*(feet[better] - other[better]).T) - radius
 
 
 def sweep_at(z: float, ran: Sequence[Ran]) -> Sweep:

@@ -23,7 +23,10 @@ from outline2path.rs274.motion import ARC, PLANE_AXES, arc_radii, arc_sweeps
 __all__ = ["Floats", "Nearest", "Pieces", "chords", "points_of", "thin"]
 
 Floats = NDArray[np.float64]
-_LONGEST_CHAIN = 12
+_LONGEST_CHAIN = 4
+_ANCHOR_EVERY = 6
+_WINDOW = 6
+"""Of points in a row one in so many is searched for; its neighbours look so many pieces about."""
 _MOST_CHORDS = 20_000
 _LONGEST_RUN = 1000
 _THIN_MM = 0.00005
@@ -320,6 +323,32 @@ class Nearest:
         lines = shapely.shortest_line(self._chains[chain], shapes)
         out: Floats = shapely.get_coordinates(lines).reshape(-1, 2, 2)[:, 0]
         return out
+
+    def guess(self, xy: Floats) -> tuple[Floats, Floats]:
+        """Return a distance to the pieces that is never too small, and its foot, (n, 2).
+
+        Cheap where the points follow one another along a line: then it mostly is the least.
+
+        Examples
+        --------
+        >>> line = Nearest(np.array([[0.0, 0.0]]), np.array([[10.0, 0.0]]))
+        >>> line.guess(np.array([[5.0, 2.0], [13.0, 4.0]]))[0].tolist()
+        [2.0, 5.0]
+        """
+        best, feet = np.full(len(xy), np.inf), np.full((len(xy), 2), np.inf)
+        anchors = np.append(np.arange(0, len(xy) - 1, _ANCHOR_EVERY), max(len(xy) - 1, 0))
+        if not self.pieces or not len(xy):
+            return best, feet
+        middle = self.first[self.locate(xy[anchors])[1]] + _LONGEST_CHAIN // 2
+        before = np.arange(len(xy)) // _ANCHOR_EVERY
+        for anchor in (before, np.minimum(before + 1, len(anchors) - 1)):
+            for step in range(-_WINDOW, _WINDOW + 1):
+                piece = np.clip(middle[anchor] + step, 0, self.pieces - 1)
+                foot = _feet(xy, self._start[piece], self._end[piece])
+                distance = np.hypot(*(xy - foot).T)
+                less = distance < best
+                best[less], feet[less] = distance[less], foot[less]
+        return best, feet
 
     def all_feet(self, xy: Floats, within: float) -> list[Floats]:
         """Return for each point the nearest point of every piece within that distance."""
