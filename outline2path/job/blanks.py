@@ -1,8 +1,8 @@
 """Blanks: every program run on one blank, as seen from one of its set-ups.
 
-In: a plan and a set-up. Out: the cuttings and parts in that set-up's work coordinates, for the
-solid view: what was cut while the blank lay the other side up is mirrored and cut from below.
-Lengths in mm.
+In: a plan and a set-up. Out: the cuttings and parts in that set-up's work coordinates, and the
+blank as a lit solid after them. What was cut while the blank lay the other side up is mirrored
+and cut from below. Lengths in mm.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import shapely
 
 from outline2path.picture.height_field import Cutting
+from outline2path.picture.solid import Solid, Waste, solid_picture
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from outline2path.job.planned import PlannedProgram
     from outline2path.job.step import SetUp
 
-__all__ = ["box_of", "cuttings_of", "parts_of", "programs_of"]
+__all__ = ["box_of", "cuttings_of", "parts_of", "programs_of", "solid_of"]
 
 Matrix = tuple[float, float, float, float, float, float]
 
@@ -83,3 +84,33 @@ def parts_of(plan: Plan, last: SetUp) -> BaseGeometry | None:
             if planned.step.operation == "profile" and planned.step.settings.side == "outside"
         ]
     return shapely.union_all(regions) if regions else None
+
+
+def solid_of(
+    plan: Plan, *, set_up: SetUp | None = None, waste: Waste = "dim", wide_px: int = 1000
+) -> Solid:
+    """Return a blank as a lit solid, after a set-up and all before it on the same blank.
+
+    Parameters
+    ----------
+    plan : Plan
+        Its programs' text is replayed; nothing else of it is shown but what is waste.
+    set_up : SetUp, optional
+        The last one if left out.
+    waste : "show", "dim" or "remove"
+        What becomes of all that no profile has cut free.
+    wide_px : int
+        About how many dots wide the picture becomes.
+    """
+    last = plan.set_ups[-1] if set_up is None else set_up
+    bench = last.bench
+    return solid_picture(
+        cuttings_of(plan, last),
+        stock_box_mm=box_of(plan, last),
+        top_mm=bench.top_mm,
+        bottom_mm=bench.bottom_mm,
+        part=parts_of(plan, last),
+        waste=waste,
+        material=bench.stock.material_name,
+        wide_px=wide_px,
+    )

@@ -11,7 +11,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from outline2path.job.blanks import box_of, cuttings_of, parts_of, programs_of
+from outline2path.job.blanks import programs_of, solid_of
 from outline2path.job.heading import ZERO_WORDS, zero_z_words
 from outline2path.picture.dots import picture
 from outline2path.picture.sheet_content import (
@@ -25,7 +25,7 @@ from outline2path.picture.sheet_content import (
     Zero,
 )
 from outline2path.picture.sheet_page import sheet_page
-from outline2path.picture.solid import Waste, solid_png
+from outline2path.picture.sheet_words import length
 
 if TYPE_CHECKING:
     from outline2path.job.plan import Plan
@@ -61,12 +61,14 @@ def sheet_content(plan: Plan, *, units: Literal["mm", "in"] | None = None) -> Sh
     if name == "job" and len(plan.programs) == 1:
         file = plan.only.placement.outline.source.file
         name = Path(file).stem.replace("_", " ") if file else name
-    travel = " \u00d7 ".join(f"{side:g}" for side in machine.travel_mm) if machine else ""
+    told = units or bench.units
+    sides = [length(side, told).split("\u00a0") for side in machine.travel_mm] if machine else []
+    travel = " \u00d7 ".join(number for number, _ in sides)
     return SheetContent(
         title=name,
-        units=units or bench.units,
+        units=told,
         program_units=bench.units,
-        machine=f"{machine.name}, travel {travel} mm" if machine else "",
+        machine=f"{machine.name}, travel {travel} {told}" if machine else "",
         set_ups=tuple(_set_up(plan, number) for number in range(len(plan.set_ups))),
         finished=_finished(plan),
     )
@@ -109,7 +111,7 @@ def _set_up(plan: Plan, number: int) -> SetUpPage:
         through_mm=max(round(bench.bottom_mm - lowest, 4), 0.0),
         clearance_mm=bench.clearance_mm,
         programs=tuple(_program(program) for program in programs),
-        solid=_solid(plan, set_up, waste="dim", wide_px=_SOLID_PX),
+        solid=solid_of(plan, set_up=set_up, wide_px=_SOLID_PX).png,
     )
 
 
@@ -221,29 +223,14 @@ def _room(program: PlannedProgram) -> tuple[Room, ...]:
     return tuple(room)
 
 
-def _solid(plan: Plan, set_up: SetUp, *, waste: Waste, wide_px: int) -> bytes:
-    bench = set_up.bench
-    return solid_png(
-        cuttings_of(plan, set_up),
-        stock_box_mm=box_of(plan, set_up),
-        top_mm=bench.top_mm,
-        bottom_mm=bench.bottom_mm,
-        part=parts_of(plan, set_up),
-        waste=waste,
-        material=bench.stock.material_name,
-        wide_px=wide_px,
-    )
-
-
 def _finished(plan: Plan) -> tuple[tuple[str, bytes], ...]:
     """Return a picture of what each blank becomes, without its waste."""
     lasts = [list(group)[-1] for _, group in groupby(plan.set_ups, key=lambda s: s.blank)]
+    wide = _FINISHED_PX if len(lasts) == 1 else _SOLID_PX
     return tuple(
         (
             f"Blank {last.blank}" if len(lasts) > 1 else "",
-            _solid(
-                plan, last, waste="remove", wide_px=_FINISHED_PX if len(lasts) == 1 else _SOLID_PX
-            ),
+            solid_of(plan, set_up=last, waste="remove", wide_px=wide).png,
         )
         for last in lasts
     )

@@ -84,6 +84,11 @@ class Solid:
         imsave(stream, self.dots, format="png", metadata=_UNSIGNED)
         return stream.getvalue()
 
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        from outline2path.picture.dots import for_notebook
+
+        return for_notebook(self.png)
+
     def __repr__(self) -> str:
         high, wide, _ = self.dots.shape
         return f"Solid({wide} x {high} dots, cells of {self.cell_mm:.3f} mm)"
