@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 import shapely
 
 from outline2path.picture.height_field import Cutting
-from outline2path.picture.solid import Solid, Waste, solid_picture
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
     from outline2path.job.plan import Plan
     from outline2path.job.planned import PlannedProgram
     from outline2path.job.step import SetUp
+    from outline2path.picture.solid import Solid, Waste
 
 __all__ = ["box_of", "cuttings_of", "parts_of", "programs_of", "solid_of"]
 
@@ -102,6 +102,8 @@ def solid_of(
     wide_px : int
         About how many dots wide the picture becomes.
     """
+    from outline2path.picture.solid import solid_picture
+
     last = plan.set_ups[-1] if set_up is None else set_up
     bench = last.bench
     return solid_picture(

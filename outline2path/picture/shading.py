@@ -11,15 +11,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.picture.grain import Look, colour_at
-from outline2path.picture.height_field import HeightField
 from outline2path.picture.light import LAMP, blurred, lamp_seen, sky_seen, slopes
 from outline2path.picture.noise import noise
 from outline2path.tolerance import LENGTH_EPSILON_MM
+
+if TYPE_CHECKING:
+    from outline2path.picture.height_field import HeightField
 
 __all__ = ["shaded"]
 
