@@ -120,8 +120,9 @@ class Job(Surfaces, Edges, Marks):
         Parameters
         ----------
         about : "x" or "y"
-            The axis it is turned about: "y" swaps left and right, "x" front and back. Outlines
-            of later steps are still given as seen from the first side.
+            The axis it is turned about: "y" swaps left and right, "x" front and back. All
+            outlines of a blank are given as seen from the side on which one is first used, and
+            are mirrored on the other.
         name : str, optional
             For the set-up sheet.
 

@@ -17,7 +17,7 @@ from outline2path.job.plan import Plan
 from outline2path.job.planned import PlannedProgram
 from outline2path.job.planning import PlannedStep, plan_step
 from outline2path.job.sequence import Order, grouped
-from outline2path.job.step import SetUp, Step
+from outline2path.job.step import About, SetUp, Step
 from outline2path.job.travel import travel_findings
 from outline2path.job.wanted import wanted
 from outline2path.path.assemble import Run, assemble_runs
@@ -50,7 +50,8 @@ def make_plan(set_ups: Sequence[SetUp], *, name: str = "job", order: Order = "us
 
 def _bed(set_up: SetUp, set_ups: Sequence[SetUp]) -> Bed:
     """Lay out what is drawn for a blank; all set-ups of the blank see it in the same place."""
-    steps = [step for one in set_ups if one.blank == set_up.blank for step in one.steps]
+    sides = [one for one in set_ups if one.blank == set_up.blank]
+    steps = [step for one in sides for step in one.steps]
     stock = set_up.bench.stock
     if stock.width_mm is None and (set_up.about or all(s.outline is None for s in steps)):
         raise SettingError(
@@ -65,8 +66,16 @@ def _bed(set_up: SetUp, set_ups: Sequence[SetUp]) -> Bed:
         zero=set_up.bench.zero,
         placed=set_up.bench.placed,
         cutter_mm=max(step.cutter.diameter_mm for step in steps),
-        about=set_up.about,
+        about=_mirrored(set_up, sides),
     )
+
+
+def _mirrored(set_up: SetUp, sides: Sequence[SetUp]) -> About | None:
+    """Tell the axis a drawing is mirrored about here: it is seen from where it is first used."""
+    for first in sides:
+        if any(step.outline is not None for step in first.steps):
+            return None if set_up.about == first.about else set_up.about or first.about
+    return None
 
 
 def _round(boxes: list[Box]) -> Box | None:

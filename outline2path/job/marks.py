@@ -15,6 +15,7 @@ from outline2path.errors import SettingError
 from outline2path.job.asked import Asked, Direction, Length, feeds, length
 from outline2path.job.step import Step
 from outline2path.operations.drill_settings import DrillSettings
+from outline2path.operations.engrave import EngraveSettings
 from outline2path.shop.cutter import Cutter
 from outline2path.units import parse_length
 
@@ -90,6 +91,50 @@ class Marks(Asked):
                 cutter=cutter,
                 settings=settings,
                 depth_mm=length(depth),
+                **feeds(feed, plunge, speed),
+            )
+        )
+        return self
+
+    def engrave(
+        self,
+        outline: Outline,
+        cutter: Cutter,
+        *,
+        depth: Length = 0.3,
+        depth_per_pass: Length = 0.5,
+        feed: Length | None = None,
+        plunge: Length | None = None,
+        speed: Length | None = None,
+    ) -> Self:
+        """Follow an outline's lines, and the edges of its filled shapes, and return the job.
+
+        Parameters
+        ----------
+        outline : Outline
+            Lines and shapes; text as lines comes from `single_line`.
+        cutter : Cutter
+            A V, chamfer, ball or flat cutter.
+        depth, depth_per_pass : str or float
+            Of the tip below the surface, and most that one pass takes.
+        feed, plunge, speed : str or float, optional
+            Feeds and spindle speed; a starting point for the material where left out.
+
+        Raises
+        ------
+        SettingError, UnitError
+            When a figure is impossible or cannot be read.
+        """
+        settings = EngraveSettings(
+            depth_per_pass_mm=parse_length(depth_per_pass), tolerance_mm=self.bench.tolerance_mm
+        )
+        self._add(
+            Step(
+                operation="engrave",
+                outline=outline,
+                cutter=cutter,
+                settings=settings,
+                depth_mm=parse_length(depth),
                 **feeds(feed, plunge, speed),
             )
         )

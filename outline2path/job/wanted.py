@@ -78,6 +78,8 @@ def _feature(planned: PlannedStep) -> Feature:
         bottom_mm = planned.top_mm - cone.tip_depth_mm
         more["width_mm"] = cone.width_mm
         region, more["side"] = _edges(planned)
+    if step.operation == "engrave":
+        region = partial(_lines, planned.placement.outline)
     through = step.depth_mm is None and step.left_mm is None
     return Feature(
         name=step.operation,
@@ -121,3 +123,10 @@ def _rings(outline: Outline, holes: bool, within_mm: float) -> shapely.MultiPoly
     parts = shapely.get_parts(outline.region_within(within_mm))
     rings = [list(part.interiors) if holes else [part.exterior] for part in parts]
     return shapely.MultiPolygon([shapely.Polygon(ring) for several in rings for ring in several])
+
+
+def _lines(outline: Outline, within_mm: float) -> shapely.MultiLineString:
+    """Return the lines that are engraved: those drawn, and the edges of filled shapes."""
+    drawn = outline.drawn_within(within_mm)
+    edges = [ring for part in shapely.get_parts(drawn.region) for ring in shapely.get_rings(part)]
+    return shapely.multilinestrings([*shapely.get_parts(drawn.lines), *edges])

@@ -1,6 +1,7 @@
 """A whole job: faced on both sides, drilled, pocketed and cut out, each program judged."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -61,6 +62,14 @@ def test_on_the_other_side_the_drawing_is_mirrored_on_its_stock():
     assert second == pytest.approx((60, 20, 80, 26), abs=1e-9)
 
 
+def test_where_the_first_side_is_only_faced_the_drawing_is_seen_from_the_second():
+    slot = o2p.Outline.from_shapely(shapely.box(10, 20, 30, 26))
+    stock = o2p.Stock("90 x 80 x 20 mm")
+    job = o2p.Job(stock=stock, zero="stock-corner", placed="as-drawn").face(WIDE, depth=1)
+    job.turn_over(about="y").pocket(slot, THIN, depth=2)
+    assert job.plan().programs[1].placement.outline.bounds_mm == pytest.approx((10, 20, 30, 26))
+
+
 @pytest.mark.parametrize("number", range(4))
 def test_a_program_of_another_step_does_not_pass_for_it(plan, number):
     wanted = plan.programs[number].expected
@@ -113,6 +122,15 @@ def test_a_second_blank_begins_with_its_own_thickness():
     assert second.steps[0].bottom_mm == -6
 
 
+def test_engraved_lines_are_judged_as_lines():
+    water = o2p.read_outline(BASE, strokes="centreline").select("#water")
+    job = o2p.Job(stock=o2p.Stock("200 x 100 x 9 mm"), zero="stock-corner")
+    program = job.engrave(water, CONE, depth=0.5).plan().only
+    assert program.proof.verdict == "pass"
+    shifted = replace(program.expected.features[0], region_fine=water.lines)
+    assert judge(program.program.text, replace(program.expected, features=(shifted,))).failed
+
+
 def test_drilling_at_places_makes_holes_as_wide_as_the_drill():
     job = o2p.Job(stock=o2p.Stock("90 x 90 x 6 mm"), zero="stock-corner", placed="as-drawn")
     program = job.drill([(20, 30), (70, 30)], DRILL).plan().only
@@ -142,3 +160,12 @@ def test_of_an_unsound_job_nothing_is_written_unless_forced(tmp_path):
     assert not (tmp_path / "out").exists()
     forced = write_folder(plan, tmp_path / "out", force=True, pictures=False)
     assert "FAILED" in forced[0].read_text()
+
+
+def test_a_small_cutter_that_takes_what_a_large_one_left_is_judged_with_it():
+    job = o2p.Job(stock=o2p.Stock("90 x 90 x 10 mm"))
+    job.pocket(PLATE, o2p.Cutter(10), depth=2).pocket(PLATE, THIN, depth=2, rest_of=10)
+    small = job.plan().programs[1]
+    assert small.proof.verdict == "pass"
+    alone = judge(small.program.text, replace(small.expected, before=()))
+    assert "leftover" in {check.name for check in alone.failed}
