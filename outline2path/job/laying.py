@@ -111,7 +111,11 @@ def rows(
 
 
 def check_laid(
-    outlines: Sequence[Outline], stock: Stock | None = None, *, spacing: Length = 0.0
+    outlines: Sequence[Outline],
+    stock: Stock | None = None,
+    *,
+    spacing: Length = 0.0,
+    names: Sequence[str] | None = None,
 ) -> None:
     """Refuse parts that overlap, that come too near each other, or that hang over the stock.
 
@@ -123,6 +127,8 @@ def check_laid(
         Its edges are checked where its width and height are known.
     spacing : str or float
         Least distance between two parts.
+    names : sequence of str, optional
+        What to call the parts; their numbers when left out.
 
     Raises
     ------
@@ -140,24 +146,25 @@ of them
     _check_count(len(outlines))
     gap = parse_length(spacing)
     boxes = _boxes(outlines)
+    called = names or [str(number) for number in range(1, len(outlines) + 1)]
     if stock is not None and stock.width_mm is not None:
-        _check_edges(boxes, *_size(stock))
+        _check_edges(boxes, _size(stock), called)
     shapes = shapely.box(*boxes.T)
     near = max(gap - SAME_MM, 0.0)  # boxes in rows are just a spacing apart
     one, other = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=near)
     order = np.lexsort((other, one))
     for a, b in zip(one[order].tolist(), other[order].tolist(), strict=True):
         if a < b:
-            _check_pair(outlines, a, b, gap)
+            _check_pair(outlines[a], outlines[b], gap, f"{called[a]} and {called[b]}")
 
 
-def _check_pair(outlines: Sequence[Outline], a: int, b: int, gap: float) -> None:
-    first, second = outlines[a].region, outlines[b].region
+def _check_pair(one: Outline, other: Outline, gap: float, both: str) -> None:
+    first, second = one.region, other.region
     shared = first.intersection(second)
     if shared.area > SAME_MM:
         place = shared.representative_point()
         raise SettingError(
-            f"parts {a + 1} and {b + 1} overlap",
+            f"parts {both} overlap",
             at_mm=(place.x, place.y),
             value=float(shared.area),
             remedy="move one of them",
@@ -166,7 +173,7 @@ def _check_pair(outlines: Sequence[Outline], a: int, b: int, gap: float) -> None
     if apart < gap - SAME_MM:
         x, y = shapely.shortest_line(first, second).interpolate(0.5, normalized=True).coords[0]
         raise SettingError(
-            f"parts {a + 1} and {b + 1} are {apart:.3f} mm apart, less than {gap:g} mm",
+            f"parts {both} are {apart:.3f} mm apart, less than {gap:g} mm",
             at_mm=(x, y),
             value=apart,
             limit=gap,
@@ -174,15 +181,18 @@ def _check_pair(outlines: Sequence[Outline], a: int, b: int, gap: float) -> None
         )
 
 
-def _check_edges(boxes: NDArray[np.float64], wide: float, tall: float) -> None:
+def _check_edges(
+    boxes: NDArray[np.float64], size: tuple[float, float], called: Sequence[str]
+) -> None:
     """Refuse the first part that hangs over the stock's edge."""
-    over = np.column_stack((-boxes[:, :2], boxes[:, 2:] - [wide, tall])).max(axis=1)
+    over = np.column_stack((-boxes[:, :2], boxes[:, 2:] - size)).max(axis=1)
     off = np.flatnonzero(over > SAME_MM)
     if len(off):
         k = int(off[0])
         x0, y0, x1, y1 = boxes[k].tolist()
         raise SettingError(
-            f"part {k + 1} hangs {over[k]:.2f} mm over the stock of {wide:g} x {tall:g} mm",
+            f"part {called[k]} hangs {over[k]:.2f} mm over the stock of "
+            f"{size[0]:g} x {size[1]:g} mm",
             at_mm=(x0 if x0 < 0 else x1, y0 if y0 < 0 else y1),
             value=float(over[k]),
             limit=0.0,
