@@ -28,7 +28,7 @@ from outline2path.operations.offset import offset
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.pocket_cuts import PocketKit, pocket_contours
 from outline2path.operations.pocket_settings import PocketSettings
-from outline2path.operations.rest import default_overlap_mm, rest_region
+from outline2path.operations.rest import default_overlap_mm, nothing_left, rest_region
 from outline2path.operations.rings import rings_of
 from outline2path.operations.shortfalls import flute_findings
 from outline2path.operations.unreached import narrow_parts, unreached_edges, widest_mm
@@ -109,7 +109,7 @@ def pocket(
     contours, descents = pocket_contours(area, inner, uncut, kit)
     findings += _entry_findings(descents, settings) + _feed_findings(settings)
     if not contours:
-        findings.append(_nothing_left(settings.rest_of_mm))
+        findings.append(nothing_left(settings.rest_of_mm or 0.0))
     return Cuts(tuple(contours), tuple(findings))
 
 
@@ -206,16 +206,6 @@ def _feed_findings(settings: PocketSettings) -> list[Finding]:
             )
         )
     return found
-
-
-def _nothing_left(larger_mm: float | None) -> Finding:
-    return Finding(
-        code="nothing-left",
-        severity="info",
-        message=f"the cutter of {larger_mm or 0:g} mm leaves nothing to cut",
-        value=larger_mm,
-        unit="mm",
-    )
 
 
 def _fits_nowhere(region: shapely.MultiPolygon, cutter: Cutter) -> RefusedError:

@@ -10,7 +10,8 @@ it, stay. on: the cutter's centre runs along the drawn edge, with no allowance a
 
 Distance from the drawn edge: cutter radius + allowance + `Budget.margin_mm`, so that no sum of
 errors cuts into the part. With a finish allowance, all roughing depths are cut that much farther
-out, then all depths again at the final distance.
+out, then all depths again at the final distance. After a larger cutter only what that one left is
+cut, along open stretches at the final distance.
 
 Order: a ring inside another is cut before it, to any depth of nesting, since what the outer ring
 holds is loose afterwards. `Contour.number` follows a lawful order; `Contour.after` is the law.
@@ -21,6 +22,8 @@ which the cutter fits nowhere (RefusedError). What it cannot reach is a finding.
 
 from __future__ import annotations
 
+from contextlib import suppress
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import shapely
@@ -31,14 +34,18 @@ from outline2path.operations.cut import Cuts
 from outline2path.operations.offset import offset
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.profile_settings import ProfileSettings
+from outline2path.operations.rest import default_overlap_mm, nothing_left, rest_region
 from outline2path.operations.rings import Ring, rings_of
 from outline2path.operations.shortfalls import flute_findings
+from outline2path.operations.stretches import rest_contours
 from outline2path.operations.unreached import joined_parts, unreached_edges, widest_mm
+from outline2path.shop.cutter import Cutter
 from outline2path.tolerance import Budget
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
-    from outline2path.shop.cutter import Cutter
+    from outline2path.findings import Finding
+    from outline2path.operations.cut import Contour
 
 __all__ = ["ProfileSettings", "profile"]
 
@@ -108,7 +115,10 @@ def profile(
         top_mm=top_mm,
         bottom_mm=bottom_mm,
     )
-    contours, findings = contours_of(rings, rough, areas=(area, rough_area), kit=kit)
+    if settings.rest_of_mm is None:
+        contours, findings = contours_of(rings, rough, areas=(area, rough_area), kit=kit)
+    else:
+        contours, findings = _rest(outline, settings.rest_of_mm, rings, area, kit)
     deep = top_mm - depths[-1]
     findings += flute_findings(cutter, deep_mm=deep, step_mm=deep / len(depths))
     if settings.side != "on":
@@ -130,6 +140,43 @@ def _centre_area(
         return offset(region, 0.0, budget=budget)
     distance = cutter.radius_mm + settings.allowance_mm + budget.margin_mm + more_mm
     return offset(region, distance if settings.side == "outside" else -distance, budget=budget)
+
+
+def _rest(
+    outline: Outline,
+    larger_mm: float,
+    rings: list[Ring],
+    area: shapely.MultiPolygon,
+    kit: Kit,
+) -> tuple[list[Contour], list[Finding]]:
+    """Cut what a larger cutter left of the same profile, round the tabs that one left."""
+    settings, large = kit.settings, Cutter(larger_mm)
+    before: tuple[Contour, ...] = ()
+    if settings.tabs:
+        with suppress(RefusedError):  # where it fits nowhere it leaves no tabs
+            before = profile(
+                outline,
+                large,
+                settings=replace(settings, rest_of_mm=None),
+                top_mm=kit.top_mm,
+                bottom_mm=kit.bottom_mm,
+            ).contours
+    left = rest_region(
+        outline,
+        large,
+        kit.cutter,
+        side="inside" if settings.side == "inside" else "outside",
+        allowance_mm=settings.allowance_mm,
+        tolerance_mm=settings.tolerance_mm,
+        overlap_mm=0.0,
+    )
+    more = default_overlap_mm(large, kit.cutter, tolerance_mm=settings.tolerance_mm)
+    near = offset(left, kit.cutter.radius_mm + more, budget=kit.budget)
+    tabs = [tab for contour in before for tab in contour.tabs]
+    contours, findings = rest_contours(rings, near, tabs, area=area, kit=kit)
+    if not contours:
+        findings.append(nothing_left(larger_mm))
+    return contours, findings
 
 
 def _fits_nowhere(region: shapely.MultiPolygon, cutter: Cutter) -> RefusedError:

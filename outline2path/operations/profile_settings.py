@@ -63,6 +63,9 @@ class ProfileSettings:
         Steepest angle of a ramp or helix.
     direction : "climb" or "conventional"
         For a clockwise spindle.
+    rest_of_mm : float, optional
+        Diameter of a larger cutter that has run this profile before, with the same settings:
+        only what it left is cut.
 
     Raises
     ------
@@ -92,6 +95,7 @@ class ProfileSettings:
     entry: Entry = "plunge"
     ramp_angle_deg: float = 3.0
     direction: Direction = "climb"
+    rest_of_mm: float | None = None
 
     def __post_init__(self) -> None:
         for name, allowed in _CHOICES.items():
@@ -115,6 +119,14 @@ class ProfileSettings:
         self._within("ramp_angle_deg", 0.1, 45.0)
         if self.lead_mm is not None:
             self._within("lead_mm", 0.05, 100.0)
+        if self.rest_of_mm is not None:
+            self._within("rest_of_mm", 0.01, 1000.0)
+            if self.side == "on":
+                raise SettingError(
+                    f"on the line a cutter of {self.rest_of_mm:g} mm leaves nothing to cut",
+                    value=self.rest_of_mm,
+                    remedy="leave out the larger cutter",
+                )
         self._within("tabs", 0, _MOST_TABS)
         if isinstance(self.tabs, bool) or not isinstance(self.tabs, int):
             raise SettingError(f"tabs {self.tabs!r} is no whole number", value=self.tabs)

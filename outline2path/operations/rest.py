@@ -21,6 +21,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from outline2path.errors import SettingError
+from outline2path.findings import Finding
 from outline2path.operations.offset import offset
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, GRID_MM, Budget
 
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
     from outline2path.shop.cutter import Cutter
 
-__all__ = ["How", "default_overlap_mm", "rest_region"]
+__all__ = ["How", "default_overlap_mm", "nothing_left", "rest_region"]
 
 How = Literal["pocket", "outside", "inside"]
 
@@ -114,6 +115,23 @@ def default_overlap_mm(
     """
     ends = 2 * math.sqrt(2 * large_cutter.radius_mm * _wrong_mm(Budget(tolerance_mm)))
     return max(small_cutter.radius_mm / 4, ends)
+
+
+def nothing_left(larger_mm: float) -> Finding:
+    """Tell that a larger cutter, its diameter in mm, leaves nothing.
+
+    Examples
+    --------
+    >>> print(nothing_left(3.0))
+    info: the cutter of 3 mm leaves nothing to cut
+    """
+    return Finding(
+        code="nothing-left",
+        severity="info",
+        message=f"the cutter of {larger_mm:g} mm leaves nothing to cut",
+        value=larger_mm,
+        unit="mm",
+    )
 
 
 def _wrong_mm(budget: Budget) -> float:
