@@ -9,6 +9,7 @@ about 35 (Palubicki, Materials 2021, 14, 2208), soft aluminium alloy about 580 a
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from outline2path.errors import SettingError
@@ -29,11 +30,38 @@ class Material:
         Specific cutting force kc, N/mm2.
     chip_loads_in : tuple of three (low, high)
         Chip load in inches a tooth for cutters of 1/8, 1/4 and 1/2 in.
+    surface_speeds_m_min : (low, high) or None
+        Usual speed of the edge, carbide, m/min; wood is limited by burning instead.
+    density_kg_m3, hardness_n : float or None
+        Of wood at 12 % moisture; the hardness is Janka's, side grain.
+    source : str
+        Where the figures come from.
     """
 
     name: str
     cutting_force_n_mm2: float
     chip_loads_in: tuple[tuple[float, float], tuple[float, float], tuple[float, float]]
+    surface_speeds_m_min: tuple[float, float] | None = None
+    density_kg_m3: float | None = None
+    hardness_n: float | None = None
+    source: str = "common practice, no source"
+
+    def __post_init__(self) -> None:
+        ranges = (*self.chip_loads_in, self.surface_speeds_m_min or (1.0, 2.0))
+        figures = (self.cutting_force_n_mm2, self.density_kg_m3, self.hardness_n)
+        for low, high in ranges:
+            if not 0 < low <= high < math.inf:
+                raise SettingError(
+                    f"{self.name}: {low:g} to {high:g} is no range above zero",
+                    value=low,
+                    limit=high,
+                    remedy="give the lower figure first",
+                )
+        for figure in figures:
+            if figure is not None and not 0 < figure < math.inf:
+                raise SettingError(
+                    f"{self.name}: a figure of {figure:g} is not positive", value=figure
+                )
 
     def chip_load_mm(self, diameter_mm: float) -> tuple[float, float]:
         """Return the usual range of chip load (mm a tooth) for a cutter, from the table.
@@ -89,11 +117,13 @@ MATERIALS = {
             name="acrylic",
             cutting_force_n_mm2=200,
             chip_loads_in=((0.002, 0.004), (0.006, 0.009), (0.010, 0.012)),
+            surface_speeds_m_min=(100, 300),
         ),
         Material(
             name="aluminium",
             cutting_force_n_mm2=580,
             chip_loads_in=((0.003, 0.004), (0.005, 0.007), (0.008, 0.010)),
+            surface_speeds_m_min=(100, 300),
         ),
     )
 }

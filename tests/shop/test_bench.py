@@ -40,12 +40,29 @@ def test_stock_shows_itself_as_the_call_that_makes_it(value):
         lambda: Machine(travel="280 x 0 x 60 mm"),
         lambda: Machine(acceleration=0),
         lambda: Machine(speeds=(9000, 5000)),
+        lambda: Machine(under_collet="-3 mm"),
+        lambda: Machine(power=0),
+        lambda: Machine(units="ft"),
     ],
 )
 def test_impossible_figures_are_refused_in_one_clear_sentence(make):
     with pytest.raises(OutlinePathError) as caught:
         make()
     assert 10 < len(str(caught.value)) < 200
+
+
+def test_a_machine_of_which_nothing_more_is_known_stays_as_it_was():
+    plain = Machine()
+    assert (plain.under_collet_mm, plain.power_w, plain.units) == (None, None, "mm")
+    assert (plain.tool_change, plain.arcs) == (False, True)
+    assert plain.squeeze_mm(stick_out_mm=25, above_bed_mm=40) is None
+
+
+@pytest.mark.parametrize(("high", "room"), [("90 mm", 5.0), ("4 in", 16.6), (80, -5.0)])
+def test_a_machine_says_by_how_much_a_cutter_squeezes_by(high, room):
+    # elementary: height under the collet, less stick-out of 25, less 60 of board and stock
+    machine = Machine(under_collet=high)
+    assert machine.squeeze_mm(stick_out_mm=25, above_bed_mm=60) == pytest.approx(room)
 
 
 def test_lengths_of_stock_share_the_last_unit():
