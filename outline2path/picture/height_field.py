@@ -134,7 +134,7 @@ def carve(
     bottom_mm: float,
     cell_mm: float = 0.2,
     turn_deg: float = 0.0,
-    margin_mm: float = 0.0,
+    margin_mm: Box = (0.0, 0.0, 0.0, 0.0),
 ) -> HeightField:
     """Run programs on a blank and return what is left.
 
@@ -151,8 +151,8 @@ def carve(
     turn_deg : float
         Turns the plan counter-clockwise about the box's lower left corner, for a view from
         another side.
-    margin_mm : float
-        Empty cells round the blank.
+    margin_mm : tuple of 4 floats
+        Empty cells left of the turned blank, before, right of and behind it.
 
     Raises
     ------
@@ -205,14 +205,14 @@ def carve(
 
 
 def _grid(
-    box: Box, cell_mm: float, turn_deg: float, margin_mm: float
+    box: Box, cell_mm: float, turn_deg: float, margin_mm: Box
 ) -> tuple[Grid, tuple[float, ...], NDArray[np.bool_]]:
     """Lay cells over a turned box; return them, the turn as a matrix, and which lie in it."""
     x0, y0, x1, y1 = box
     c, s = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
     turn = (c, s, -s, c, 0.0, 0.0)
     corners = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]]) @ np.array([[c, s], [-s, c]])
-    low, high = corners.min(axis=0) - margin_mm, corners.max(axis=0) + margin_mm
+    low, high = corners.min(axis=0) - margin_mm[:2], corners.max(axis=0) + margin_mm[2:]
     wide, tall = (max(math.ceil(side / cell_mm - _STEP_SHARE), 1) for side in high - low)
     if wide * tall > _MOST_CELLS:
         raise SettingError(

@@ -44,7 +44,9 @@ _WIDE_PX, _PX_RANGE = 1000, (50, 3000)
 _TURN_DEG, _TILT_DEG, _TILTS = 24.0, 52.0, (20.0, 88.0)
 _FINE = 2
 _UNSIGNED: dict[str, Any] = {"Software": None}
-_SHADOW = 1.0
+_HALO_MM = 7.0
+_LONG = (0.9, 0.6)
+"""Length of a shadow to the right and to the front, in heights, the soft edge included."""
 _BESIDE_MM = 3.0
 _KEPT_CELLS = 1.5
 _CAUTION = (
@@ -147,10 +149,17 @@ def solid_picture(
     _check(waste, wide_px, tilt_deg)
     if waste == "remove" and part is not None and not part.is_empty:
         stock_box_mm = _shared(stock_box_mm, part.buffer(_BESIDE_MM).bounds)
-    margin = _SHADOW * (top_mm - bottom_mm) + _BESIDE_MM
+    tall = top_mm - bottom_mm
+    margin = (
+        _HALO_MM,
+        _HALO_MM + tall * _LONG[1],
+        _HALO_MM + tall * _LONG[0],
+        _HALO_MM,
+    )
     turn = math.radians(turn_deg)
     sides = stock_box_mm[2] - stock_box_mm[0], stock_box_mm[3] - stock_box_mm[1]
     wide = abs(math.cos(turn)) * sides[0] + abs(math.sin(turn)) * sides[1]
+    wide += margin[0] + margin[2]
     field = carve(
         cuttings,
         stock_box_mm=stock_box_mm,

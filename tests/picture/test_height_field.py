@@ -146,7 +146,7 @@ def test_the_view_does_not_change_the_volume(turn, ends, wide):
     cut = Cutting(text=run(ends[:2], ends[2:], z=-1), cutter=Cutter(round(wide, 3)))
     edge = 2 * math.dist(ends[:2], ends[2:]) + math.pi * wide
     area = math.dist(ends[:2], ends[2:]) * wide + math.pi * wide**2 / 4
-    field = left(cut, turn_deg=turn, margin_mm=1.0, cell_mm=0.1)
+    field = left(cut, turn_deg=turn, margin_mm=(1.0, 1.0, 1.0, 1.0), cell_mm=0.1)
     assert field.removed_mm3 == pytest.approx(area, abs=off(edge, 1, 0.1) + 0.01)
 
 
