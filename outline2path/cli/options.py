@@ -50,8 +50,13 @@ def build_parser() -> argparse.ArgumentParser:
         )
     )
     _read(commands.add_parser("read", help="say what the drawing holds, with sizes"))
-    _prove(commands.add_parser("prove", help="replay a written program against its drawing"))
-    _demo(commands.add_parser("demo", help="cut every demo drawing into a folder, offline"))
+    _job(
+        commands.add_parser(
+            "job", help="write every program of a whole job, with its sheet", epilog=_CARE
+        )
+    )
+    _prove(commands.add_parser("prove", help="replay a program against its drawing or its job"))
+    _demo(commands.add_parser("demo", help="make a whole worked job in a folder, offline"))
     _about(commands.add_parser("about", help="versions and a drawing's figures, for a report"))
     for command in commands.choices.values():
         command.add_argument(
@@ -123,14 +128,14 @@ def _outputs(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--picture", metavar="PICTURE.png", help="write a picture (png, pdf, svg)")
 
 
-def _cutting(parser: argparse.ArgumentParser) -> None:
+def _cutting(parser: argparse.ArgumentParser, *, needed: bool = True) -> None:
     """Add what `cut` and `prove` share: how the part is to be cut."""
     parser.add_argument(
-        "--cutter", type=_LENGTH, required=True, metavar="D", help="cutting diameter"
+        "--cutter", type=_LENGTH, required=needed, metavar="D", help="cutting diameter"
     )
     parser.add_argument("--flutes", type=int, default=2, metavar="N", help="cutting edges (2)")
     parser.add_argument(
-        "--thickness", type=_LENGTH, required=True, metavar="H", help="of the stock, as measured"
+        "--thickness", type=_LENGTH, required=needed, metavar="H", help="of the stock, as measured"
     )
     parser.add_argument("--material", default="plywood", metavar="NAME", help="(plywood)")
     parser.add_argument("--side", choices=("outside", "inside", "on"), default="outside")
@@ -229,10 +234,21 @@ def _read(parser: argparse.ArgumentParser) -> None:
 
 def _prove(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("program", metavar="PROGRAM.nc")
-    parser.add_argument("--drawing", required=True, metavar="DRAWING.svg")
+    wanted = parser.add_mutually_exclusive_group(required=True)
+    wanted.add_argument("--job", metavar="JOB.toml", help="the job it belongs to")
+    wanted.add_argument(
+        "--drawing", metavar="DRAWING.svg", help="the drawing, with the options of cut"
+    )
     _size(parser)
     parser.add_argument("--report", metavar="REPORT.json", help="write the report; - prints it")
-    _cutting(parser)
+    _cutting(parser, needed=False)
+
+
+def _job(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("job", metavar="JOB.toml")
+    parser.add_argument("-o", "--output", metavar="FOLDER", help="made where it is missing")
+    parser.add_argument("--new", action="store_true", help="write a commented starting file")
+    parser.add_argument("--force", action="store_true", help="write in spite of errors")
 
 
 def _about(parser: argparse.ArgumentParser) -> None:
