@@ -13,6 +13,7 @@ from typing import Any
 
 from outline2path.drawing.combining import combined
 from outline2path.drawing.outline import Outline
+from outline2path.drawing.single_line import single_line
 from outline2path.errors import SettingError
 from outline2path.job.laying import lay_at, rows
 from outline2path.operations.fit import slot
@@ -133,6 +134,7 @@ def gauge_piece(piece: str, settings: Mapping[str, Any]) -> Outline:
 
 MAKERS: dict[str, Callable[..., Any]] = {
     "text": Outline.from_text,
+    "single_line": single_line,
     "path": Outline.from_path,
     "slot": slot,
     "gauge": fit_gauge,

@@ -22,7 +22,7 @@ __all__ = ["SOURCES", "file_keys", "maker_keys", "step_keys"]
 
 Keys = dict[str, Key]
 
-SOURCES = ("file", "part_of", "text", "path", "slot", "gauge")
+SOURCES = ("file", "part_of", "text", "single_line", "path", "slot", "gauge")
 """A drawing comes from one of these."""
 
 

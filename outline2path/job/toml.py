@@ -121,8 +121,8 @@ class _Reader:
 
     def _set_up(self, job: Job, table: Table, number: int) -> None:
         at: At = ("set_up", number)
-        turned, new = table.get("turn_over"), table.get("new_blank")
-        named = {"name": table["name"]} if "name" in table else {}
+        if number:
+            self._begin(job, table, number)
         for key in () if number else ("turn_over", "new_blank", "name"):
             if key in table:
                 raise self.file.fault(
@@ -131,24 +131,29 @@ class _Reader:
                     value=key,
                     remedy="it is [stock] with the first side up; name the whole in [job]",
                 )
-        if number and bool(turned) == (new is not None):
-            raise self.file.fault(
-                f"set-up {number + 1} is neither turned over nor on a new blank"
-                if turned is None
-                else f"set-up {number + 1} is both turned over and on a new blank",
-                at,
-                value=turned,
-                remedy='give turn_over = "y", or new_blank = { size = "..." }',
-            )
-        if number and turned:
-            self.parts.call(job.turn_over, {"about": turned, **named}, at)
-        elif number:
-            self.parts.call(job.new_blank, {"stock": self.parts.stocks[number], **named}, at)
         _check_count(self.file, table["step"], "step")
         for k, step in enumerate(table["step"]):
             self._step(job, step, (*at, "step", k))
             if step["do"] == "profile" and step.get("side", "outside") == "outside":
                 self._add_part(number, step["drawing"])
+
+    def _begin(self, job: Job, table: Table, number: int) -> None:
+        """Go on from one set-up to the next: the blank turned over, or another blank."""
+        at: At = ("set_up", number)
+        how = [key for key in ("turn_over", "new_blank") if key in table]
+        if len(how) != 1:
+            found = "both turned over and on a new blank" if how else "neither turned over nor new"
+            raise self.file.fault(
+                f"set-up {number + 1} is {found}",
+                at,
+                value=how,
+                remedy='give turn_over = "y", or new_blank = { size = "..." }',
+            )
+        named = {"name": table["name"]} if "name" in table else {}
+        if how == ["turn_over"]:
+            self.parts.call(job.turn_over, {"about": table["turn_over"], **named}, at)
+        else:
+            self.parts.call(job.new_blank, {"stock": self.parts.stocks[number], **named}, at)
 
     def _add_part(self, number: int, name: str) -> None:
         """Note a part that is cut out of a blank, under the blank's first set-up."""

@@ -12,7 +12,7 @@ import os
 import re
 import stat
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -137,7 +137,7 @@ class TomlFile:
             self._check_value(value, keys[name].kinds, (*at, name))
         missing = [key.name for key in keys.values() if key.required and key.name not in table]
         if missing:
-            form = _SAID.get(keys[missing[0]].kinds[0].name, "a value")
+            form = _form(None, keys[missing[0]].kinds).removeprefix("write ")
             raise self.fault(
                 f"{_title(at)} lacks {' and '.join(missing)}",
                 at,
@@ -146,31 +146,39 @@ class TomlFile:
             )
 
     def _check_value(self, value: Any, kinds: tuple[Kind, ...], at: toml_lines.Path) -> None:
-        fitting = [kind for kind in kinds if _is_kind(value, kind)]
-        if not fitting:
-            choices = [c for kind in kinds for c in kind.choices]
-            forms = " or ".join(_SAID[kind.name] for kind in kinds if kind.name in _SAID)
-            listed = ", ".join(f'"{c}"' for c in choices)
-            remedy = (
-                meant(value, choices)
-                if choices and isinstance(value, str)
-                else (f"write one of {listed}" if choices else f"write {forms}")
-            )
+        kind = next((kind for kind in kinds if _is_kind(value, kind)), None)
+        if kind is None:
             raise self.fault(
-                f"{at[-1]} = {_shown(value)} will not do", at, value=value, remedy=remedy
+                f"{at[-1]} = {_shown(value)} will not do",
+                at,
+                value=value,
+                remedy=_form(value, kinds),
             )
-        kind = fitting[0]
-        if kind.name == "table":
-            self.check(value, kind.keys or {}, at)
-        elif kind.name == "named":
-            for name, table in value.items():
-                self.check(table, kind.keys or {}, (*at, name))
-        elif kind.name == "tables" and kind.keys:
-            for k, table in enumerate(value):
-                self.check(table, kind.keys, (*at, k))
-        elif kind.name == "list":
+        if kind.name == "list":
             for k, item in enumerate(value):
                 self._check_value(item, kind.items, (*at, k))
+        elif kind.keys:
+            for path, table in _tables(value, kind, at):
+                self.check(table, kind.keys, path)
+
+
+def _tables(value: Any, kind: Kind, at: toml_lines.Path) -> list[tuple[toml_lines.Path, Any]]:
+    """Return the tables in a value, each with its path."""
+    if kind.name == "table":
+        return [(at, value)]
+    pairs = value.items() if kind.name == "named" else enumerate(value)
+    return [((*at, key), table) for key, table in pairs]
+
+
+def _form(value: Any, kinds: tuple[Kind, ...]) -> str:
+    """Say how a value of these kinds is written."""
+    choices = [choice for kind in kinds for choice in kind.choices]
+    if choices and isinstance(value, str):
+        return meant(value, choices)
+    if choices:
+        listed = ", ".join(f'"{choice}"' for choice in choices)
+        return f"write one of {listed}"
+    return f"write {' or '.join(_SAID[kind.name] for kind in kinds)}"
 
 
 def meant(name: object, known: Iterable[str]) -> str:
@@ -187,28 +195,39 @@ def meant(name: object, known: Iterable[str]) -> str:
 
 
 def _is_kind(value: Any, kind: Kind) -> bool:
+    if kind.name == "choice":
+        return value in kind.choices
+    if kind.name == "list":
+        return isinstance(value, list) and kind.length in (None, len(value))
+    return _KINDS[kind.name](value)
+
+
+def _is_number(value: Any) -> bool:
+    """Whether a value is a finite number of a size that a workshop knows."""
     plain = not isinstance(value, bool) and isinstance(value, int | float)
-    number = plain and abs(value) <= _LARGEST  # false for what is not a number
-    match kind.name:
-        case "quantity":
-            return number or isinstance(value, str)
-        case "number":
-            return number
-        case "integer":
-            return number and isinstance(value, int)
-        case "boolean":
-            return isinstance(value, bool)
-        case "choice":
-            return value in kind.choices
-        case "list":
-            return isinstance(value, list) and kind.length in (None, len(value))
-        case "table":
-            return isinstance(value, dict)
-        case "named":
-            return isinstance(value, dict) and all(isinstance(v, dict) for v in value.values())
-        case "tables":
-            return isinstance(value, list) and all(isinstance(v, dict) for v in value)
+    return plain and abs(value) <= _LARGEST  # false for what is not a number
+
+
+def _is_text(value: Any) -> bool:
     return isinstance(value, str)
+
+
+def _is_table(value: Any) -> bool:
+    return isinstance(value, dict)
+
+
+_KINDS: dict[str, Callable[[Any], bool]] = {
+    "quantity": lambda value: _is_number(value) or _is_text(value),
+    "number": _is_number,
+    "integer": lambda value: _is_number(value) and isinstance(value, int),
+    "boolean": lambda value: isinstance(value, bool),
+    "text": _is_text,
+    "drawing": _is_text,
+    "cutter": _is_text,
+    "table": _is_table,
+    "named": lambda value: _is_table(value) and all(map(_is_table, value.values())),
+    "tables": lambda value: isinstance(value, list) and all(map(_is_table, value)),
+}
 
 
 def _culprit(fault: OutlinePathError, table: Mapping[str, Any]) -> str | None:

@@ -20,6 +20,7 @@ import shapely
 
 from outline2path.drawing.combining import combined
 from outline2path.drawing.outline import Outline
+from outline2path.drawing.single_line import single_line
 from outline2path.errors import SettingError
 from outline2path.shop.cutter import Cutter
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, Budget
@@ -63,7 +64,7 @@ class Gauge:
     plate : Outline
         To be cut out by an outside profile.
     labels : Outline
-        To be engraved, before the plate is cut free.
+        Lines to be engraved, before the plate is cut free.
     slots : tuple of GaugeSlot
         From left to right.
     """
@@ -203,7 +204,7 @@ def _check(count: int, **lengths: float) -> None:
 
 def _label(slot: GaugeSlot, *, base_mm: float, tall: float, room: float) -> Outline:
     """Set a slot's label under it, narrower than slot and wall together."""
-    text = Outline.from_text(slot.label, height=tall)
+    text = single_line(slot.label, height=tall)
     most = _LABEL_SHARE * (slot.width_mm + room)
     if text.size_mm[0] > most:
         text = text.fit(width=most)

@@ -4,6 +4,7 @@ import copy
 import json
 import tomllib
 from importlib.resources import files
+from pathlib import Path
 
 import jsonschema
 import pytest
@@ -12,6 +13,7 @@ from outline2path.job.schema import job_schema, schema_text
 from outline2path.job.tables import step_keys
 from outline2path.job.toml import new_job_text
 
+JOBS = sorted((Path(__file__).parents[2] / "demo_art").rglob("*.toml"))
 START = tomllib.loads(new_job_text())
 
 
@@ -41,6 +43,11 @@ def test_every_operation_and_nearly_every_key_is_described():
         if name != "do" and not key.get("description")
     ]
     assert bare == []
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.parent.name)
+def test_the_schema_accepts_the_jobs_that_ship(path):
+    validator().validate(tomllib.loads(path.read_text(encoding="utf-8")))
 
 
 def changed(path, value):

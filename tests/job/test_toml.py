@@ -115,6 +115,7 @@ def test_a_drawing_is_changed_as_in_python(written, says, made):
     [
         ('slot = { length = 24, thickness = 5.8, clearance = "0.1 mm" }', (24.1, 5.9)),
         ('text = { text = "H", height = "12 mm" }', (None, 12)),
+        ('single_line = { text = "HI", height = "12 mm" }', (10.6, 12)),
         ('path = { d = "M0 0H8V5H0Z" }', (8, 5)),
         ("gauge = { thickness = 5.8, count = 3 }", (10 * 4 + 5.8 * 3 + 0.15, 29)),
     ],
@@ -232,7 +233,7 @@ def test_a_fault_is_told_with_file_line_and_remedy(written, change, line, words)
 
 
 def test_set_ups_must_say_what_lies_on_the_bench(written):
-    with pytest.raises(SettingError, match="line 13: set-up 2 is neither turned over nor"):
+    with pytest.raises(SettingError, match="line 13: set-up 2 is neither turned over nor new"):
         read_job(written(HEAD + STEP + "\n" + STEP))
 
 
