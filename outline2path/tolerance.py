@@ -18,8 +18,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from outline2path.errors import SettingError
-
 __all__ = [
     "DEFAULT_TOLERANCE_MM",
     "GOUGE_LIMIT_MM",
@@ -90,6 +88,8 @@ class Budget:
             math.isfinite(self.tolerance_mm)
             and SMALLEST_TOLERANCE_MM <= self.tolerance_mm <= LARGEST_TOLERANCE_MM
         ):
+            from outline2path.errors import SettingError  # everything rests on this module
+
             raise SettingError(
                 f"tolerance {self.tolerance_mm:g} mm is outside "
                 f"{SMALLEST_TOLERANCE_MM:g} to {LARGEST_TOLERANCE_MM:g} mm",
