@@ -133,11 +133,10 @@ def _lines(region: shapely.MultiPolygon, cutter: Cutter, settings: FaceSettings)
     )
     climb = settings.direction == "climb"
     chains = _joined(lines, to_and_fro=settings.pattern == "zigzag", leftwards=climb)
-    beside = cutter.radius_mm + _BESIDE_MM
     paths = []
     for chain in chains:
-        ahead = np.sign(chain[1, 0] - chain[0, 0]) or 1.0
-        paths.append((chain[0] - (ahead * beside, 0.0), chain))
+        back = np.array((-1.0 if chain[1, 0] >= chain[0, 0] else 1.0, 0.0))
+        paths.append((_beside(chain, back, region, cutter.radius_mm), chain))
     if turned:
         paths = [(_back(into[None])[0], _back(chain)) for into, chain in paths]
     return paths
@@ -204,20 +203,22 @@ def _rings(
     paths = []
     for walk in walks_of(levels, rings, step_mm=step, outwards=False):
         path = _run(walk.legs)
-        paths.append((_beside(path, region, clockwise, radius), path))
+        ahead = (path[1] - path[0]) / np.hypot(*(path[1] - path[0]))
+        outward = np.array((-ahead[1], ahead[0]))
+        paths.append((_beside(path, outward if clockwise else -outward, region, radius), path))
     return paths
 
 
-def _beside(
-    path: Floats, region: shapely.MultiPolygon, clockwise: bool, radius_mm: float
-) -> Floats:
-    """Return a place beside the region to come down at, straight out from the path's start."""
-    ahead = (path[1] - path[0]) / np.hypot(*(path[1] - path[0]))
-    outward = np.array((-ahead[1], ahead[0])) if clockwise else np.array((ahead[1], -ahead[0]))
-    off = np.linspace(0, 4 * radius_mm + _BESIDE_MM, _TRIES)
-    places = path[0] + off[:, None] * outward
-    free = shapely.distance(region, shapely.points(places)) >= radius_mm + _BESIDE_MM / 2
-    return np.asarray(places[int(np.argmax(free))] if free.any() else path[0])
+def _beside(path: Floats, away: Floats, region: shapely.MultiPolygon, radius_mm: float) -> Floats:
+    """Return the nearest place in a direction from a path's start at which to come down.
+
+    Where the region hems it in, the place farthest from the region.
+    """
+    off = np.linspace(0, 6 * radius_mm + _BESIDE_MM, _TRIES)
+    places = path[0] + off[:, None] * away
+    far = shapely.distance(region, shapely.points(places))
+    free = far >= radius_mm + _BESIDE_MM / 2
+    return np.asarray(places[int(np.argmax(free if free.any() else far))])
 
 
 def _run(legs: tuple[Leg, ...]) -> Floats:

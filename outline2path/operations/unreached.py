@@ -170,7 +170,8 @@ def narrow_parts(
     left = shapely.get_parts(shapely.get_parts(shapely.difference(entered, swept)))
     if not len(left):
         return []
-    corners, owner = shapely.get_coordinates(left, return_index=True)
+    dense = shapely.segmentize(left, need_mm / 4)
+    corners, owner = shapely.get_coordinates(dense, return_index=True)
     deep = shapely.distance(area, shapely.points(corners)) - need_mm / 2
     deepest = np.zeros(len(left))
     np.maximum.at(deepest, owner, deep)
