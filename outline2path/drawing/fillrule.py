@@ -59,8 +59,12 @@ def filled_area(rings: list[Floats], rule: str) -> shapely.MultiPolygon:
     return area_and_soundness(rings, rule)[0]
 
 
-def area_and_soundness(rings: list[Floats], rule: str) -> tuple[shapely.MultiPolygon, bool]:
+def area_and_soundness(
+    rings: list[Floats], rule: str, *, crossed: bool = False
+) -> tuple[shapely.MultiPolygon, bool]:
     """Return the filled area, and whether no ring crosses, touches or repeats another or itself.
+
+    `crossed` tells that they are known to, so that it need not be found out again.
 
     Examples
     --------
@@ -68,10 +72,11 @@ def area_and_soundness(rings: list[Floats], rule: str) -> tuple[shapely.MultiPol
     >>> area_and_soundness([bow], "nonzero")[1]
     False
     """
-    area = sound_area(rings, rule)
+    area = None if crossed else sound_area(rings, rule)
     if area is not None:
         return area, True
-    return _by_faces([r for r in map(_tidy, rings) if len(r) >= 4], rule), False
+    rings = [r for r in map(_tidy, rings) if len(r) >= 4]
+    return (_by_faces(rings, rule) if rings else EMPTY), not rings
 
 
 def sound_area(rings: list[Floats], rule: str) -> shapely.MultiPolygon | None:

@@ -26,6 +26,8 @@ __all__ = ["Bends", "flatten"]
 
 _SAMPLES = 12
 _HALVINGS = 40
+_AT_ONCE = 20_000
+"""Pieces sampled at once, to bound memory."""
 _MOST_PIECES = 100_000
 _MOST_POINTS = 4_000_000
 
@@ -159,7 +161,13 @@ class Bends:
         owner, low, high = self._between_turns()
         if tolerance == np.inf:
             return owner, low, high
-        owner, low, high = self._spread(owner, low, high, tolerance)
+        parts, count = [], 0
+        for k in range(0, max(len(owner), 1), _AT_ONCE):
+            some = slice(k, k + _AT_ONCE)
+            parts.append(self._spread(owner[some], low[some], high[some], tolerance))
+            count += len(parts[-1][0])
+            _refuse_many(count, tolerance)
+        owner, low, high = map(np.concatenate, zip(*parts, strict=True))
         for _ in range(_HALVINGS):
             far = self.sagitta(owner, low, high) > tolerance
             if not far.any():
@@ -223,13 +231,7 @@ class Bends:
         total = np.concatenate([np.zeros((len(step), 1)), np.cumsum(step, axis=1)], axis=1)
         wanted = np.ceil(total[:, -1] / np.sqrt(8 * tolerance) - PARAMETER_EPSILON)
         pieces = np.clip(wanted, 1, _MOST_PIECES).astype(np.int64)
-        if pieces.sum() > _MOST_POINTS:
-            raise DrawingError(
-                f"{pieces.sum()} points are needed to follow the curves within {tolerance:g}",
-                value=int(pieces.sum()),
-                limit=_MOST_POINTS,
-                remedy="simplify the drawing, make it smaller, or ask for a wider tolerance",
-            )
+        _refuse_many(int(pieces.sum()), tolerance)
         row = np.repeat(np.arange(len(pieces)), pieces)
         k = np.arange(len(row)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
         goal = total[row, -1] * k / pieces[row]
@@ -259,6 +261,16 @@ class Bends:
             rise = 2 * np.sin(self.sweep[o] * half / 2) ** 2
             bound[k] = rise * area / np.maximum(np.abs(along), TINY)
         return np.asarray(bound)
+
+
+def _refuse_many(points: int, tolerance: float) -> None:
+    if points > _MOST_POINTS:
+        raise DrawingError(
+            f"{points} points are needed to follow the curves within {tolerance:g}",
+            value=points,
+            limit=_MOST_POINTS,
+            remedy="simplify the drawing, make it smaller, or ask for a wider tolerance",
+        )
 
 
 def _across(first: Complexes, second: Complexes) -> Floats:

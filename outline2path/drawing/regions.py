@@ -97,7 +97,9 @@ def figure_areas(
     for k, parts in enumerate(lines):
         figure, area = figures[painted[k]], done.get(k)
         if area is None:
-            area, sound = area_and_soundness([line for line, _ in parts], figure.rule)
+            crossed = k in done and len(parts[0][0]) >= 4
+            rings = [line for line, _ in parts]
+            area, sound = area_and_soundness(rings, figure.rule, crossed=crossed)
             if not sound:
                 unsound.append(painted[k])
         areas[painted[k]] = _clipped(area, figure.clips, known) if figure.clips else area
@@ -154,9 +156,7 @@ def _united(areas: list[Any]) -> list[Any]:
     order = np.argsort(home, kind="stable")
     cuts = np.flatnonzero(np.diff(home[order])) + 1
     groups = [g.tolist() for g in np.split(order, cuts)]
-    return [
-        areas[g[0]] if len(g) == 1 else _united_at_once([areas[k] for k in g]) for g in groups
-    ]
+    return [areas[g[0]] if len(g) == 1 else _united_at_once([areas[k] for k in g]) for g in groups]
 
 
 def _united_at_once(areas: list[Any]) -> Any:

@@ -14,6 +14,7 @@ from collections.abc import Callable
 
 from outline2path.drawing.curves import ARC, LINE, Curves, Row, circle_rows
 from outline2path.drawing.pathdata import parse_path
+from outline2path.errors import DrawingError
 
 __all__ = ["SHAPES", "curves_of"]
 
@@ -43,6 +44,11 @@ def curves_of(
     most : int
         Segments read at most.
 
+    Raises
+    ------
+    DrawingError
+        When the shape holds more segments.
+
     Examples
     --------
     >>> sizes = {"width": 4.0, "height": 2.0}
@@ -59,7 +65,7 @@ def curves_of(
             f"path data breaks at {fault.text!r}; kept the {fault.kept} pieces before it",
         )
     if name in ("polyline", "polygon"):
-        return _poly(text("points") or "", closed=name == "polygon")
+        return _poly(text("points") or "", most, closed=name == "polygon")
     return {"rect": _rect, "circle": _circle, "ellipse": _ellipse, "line": _line}[name](resolve)
 
 
@@ -128,12 +134,19 @@ def _rounded(x: float, y: float, w: float, h: float, rx: float, ry: float) -> li
     return rows
 
 
-def _poly(points: str, *, closed: bool) -> tuple[Curves, str | None]:
+def _poly(points: str, most: int, *, closed: bool) -> tuple[Curves, str | None]:
     numbers: list[float] = []
     at, note = 0, None
     while match := _COORDINATE.match(points, at):
         numbers.append(float(match[1]))
         at = match.end()
+        if len(numbers) > 2 * most:
+            raise DrawingError(
+                f"a polygon holds more than {most} points",
+                value=len(numbers) // 2,
+                limit=most,
+                remedy="simplify it, or raise the limit segments",
+            )
     rest = points[at:].strip(" \t\r\n\f,")
     if rest:
         note = f"the points break at {rest[:30]!r}; kept the {len(numbers) // 2} before it"

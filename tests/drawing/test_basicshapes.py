@@ -82,6 +82,11 @@ def test_what_is_no_shape_clips_nothing_and_is_told(shape):
     assert area_px2(body) == pytest.approx(800)
 
 
+def test_an_attribute_may_leave_the_unit_out_as_lengths_of_svg_do():
+    body = '<rect clip-path="circle(10)" width="60" height="60"/>'
+    assert area_px2(body) == pytest.approx(100 * PI, rel=1e-3)  # curves within 2 micrometres
+
+
 def test_a_shape_over_a_group_is_measured_in_the_box_of_all_its_parts():
     two = '<rect width="10" height="10"/><rect x="30" y="10" width="10" height="10"/>'
     body = f'<g style="clip-path:inset(0 50% 0 0)">{two}</g>'

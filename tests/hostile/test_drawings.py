@@ -14,8 +14,16 @@ CUT = ("--cutter", "3", "--thickness", "6")
 REFUSED = {
     "nested entities": bombs.nested_entities,
     "one long entity": bombs.long_entity,
+    "10^6 letters in an attribute": lambda: bombs.nested_entities(5),
     "copies of copies": bombs.use_tree,
+    "10^5 copies": lambda: bombs.use_tree(5),
+    "groups 500 deep": lambda: bombs.deep(500),
+    "groups 1000 deep": lambda: bombs.deep(1_000),
     "groups 100000 deep": bombs.deep,
+    "arcs of 8 MB": lambda: bombs.path_data(8, step="a5 5 0 0 1 1 1"),
+    "arcs of 30 MB, packed close": lambda: bombs.path_data(30, step="a1 1 0 011 1"),
+    "cubics of 30 MB": lambda: bombs.path_data(30, step="c1 1 2 2 3 0"),
+    "points of 30 MB": lambda: page(f'<polygon points="{"1 2 " * 7_500_000}"/>'),
     "200000 squares": lambda: bombs.squares(200_000),
     "3000 attributes": bombs.attributes,
     "packed blanks": bombs.gzip_bomb,
@@ -37,6 +45,12 @@ REFUSED = {
         "&d;", head="<!DOCTYPE svg [<!ENTITY d \"<path d='M0 0h9v9z'/>\">]>"
     ),
     "nothing but NUL": lambda: b"\0" * 1000,
+    "nothing at all": lambda: b"",
+    "words": lambda: b"hello",
+    "cut short": lambda: page(SQUARE)[:-9],
+    "an unknown entity": lambda: page(f"<title>&nbsp;</title>{SQUARE}"),
+    "a page of html": lambda: b"<html><body/></html>",
+    "a bare shape": lambda: b'<rect width="9" height="9"/>',
     "any bytes": lambda: bytes(range(256)) * 40,
     "a part that is far away": lambda: page(f'<use href="{FAR}#a"/><image href="{FAR}"/>'),
 }
@@ -56,6 +70,22 @@ def test_a_hostile_drawing_is_refused_soon_and_in_one_paragraph(tmp_path, name):
 
 READ = {
     "a use of its own root": lambda: page(f'<g id="r">{SQUARE}<use href="#r"/></g>'),
+    "10^4 copies": lambda: bombs.use_tree(4),
+    "groups 200 deep": lambda: bombs.deep(200),
+    "a comment of 16 MB": lambda: page(f"<!--{' ' * 16_000_000}-->{SQUARE}"),
+    "240000 arcs": lambda: page(
+        f'<path d="M9 9{"a5 5 0 0 1 .1 0" * 120_000}{"a5 5 0 0 1 -.1 0" * 120_000}z"/>'
+    ),
+    "letters of latin-1": lambda: page(f"<title>\xe9</title>{SQUARE}").decode().encode("latin-1"),
+    "a blank line first": lambda: b'\n<?xml version="1.0"?>' + page(SQUARE),
+    "prefixes never declared": lambda: page(f'<a:b c:d="1"/>{SQUARE}'),
+    "variables that double": lambda: page(
+        "<style>:root{"
+        + "".join(f"--v{k}:var(--v{k + 1})var(--v{k + 1});" for k in range(500))
+        + f"}}</style><g fill='var(--v0)'>{SQUARE}</g>"
+    ),
+    "brackets in a sum": lambda: page(f'<rect width="calc({"(" * 100_000}" height="9"/>{SQUARE}'),
+    "a parent copied inside": lambda: page(f'<g id="a"><g><use href="#a"/></g>{SQUARE}</g>'),
     "clip paths in a ring": lambda: page(
         '<clipPath id="a" clip-path="url(#b)"><rect width="9" height="9"/></clipPath>'
         '<clipPath id="b" clip-path="url(#a)"><rect width="9" height="9"/></clipPath>'
