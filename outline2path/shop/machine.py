@@ -6,6 +6,7 @@ height under the collet or an unknown power limits nothing.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, fields
 from typing import Literal, get_args
 
@@ -97,7 +98,7 @@ class Machine:
             ("height under the collet", high),
             ("power", power),
         ):
-            if figure is not None and not figure > 0:
+            if figure is not None and not 0 < figure < math.inf:
                 raise SettingError(f"a {label} of {figure:g} is not positive", value=figure)
         if slow_rpm > fast_rpm:
             raise SettingError(

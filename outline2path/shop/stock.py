@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import dataclass
 
 from outline2path.errors import SettingError
@@ -82,6 +83,20 @@ class Stock:
         object.__setattr__(self, "thickness_mm", thick)
         object.__setattr__(self, "material_name", material)
         object.__setattr__(self, "material", find_material(material))
+
+    def with_material(self, material: Material) -> Stock:
+        """Return the same blank of a material of one's own.
+
+        Examples
+        --------
+        >>> from outline2path.shop.material import MATERIALS
+        >>> Stock(thickness=9).with_material(MATERIALS["mdf"]).material_name
+        'mdf'
+        """
+        other = copy(self)
+        object.__setattr__(other, "material_name", material.name)
+        object.__setattr__(other, "material", material)
+        return other
 
     def __repr__(self) -> str:
         if self.width_mm is None:
