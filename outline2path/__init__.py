@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline as Outline
     from outline2path.drawing.reader import read_outline as read_outline
+    from outline2path.drawing.single_line import single_line as single_line
     from outline2path.errors import DrawingError as DrawingError
     from outline2path.errors import OutlinePathError as OutlinePathError
     from outline2path.errors import OutputError as OutputError
@@ -32,7 +33,14 @@ if TYPE_CHECKING:
     from outline2path.errors import UnitError as UnitError
     from outline2path.findings import Finding as Finding
     from outline2path.job.job import Job as Job
+    from outline2path.job.laying import rows as rows
     from outline2path.job.plan import Plan as Plan
+    from outline2path.job.toml import read_job as read_job
+    from outline2path.operations.fit import fit_slots as fit_slots
+    from outline2path.operations.fit import slot as slot
+    from outline2path.operations.gauge import fit_gauge as fit_gauge
+    from outline2path.operations.mating import mates as mates
+    from outline2path.operations.relief import relieve as relieve
     from outline2path.proof.verdict import Proof as Proof
     from outline2path.reach.spots import Reach as Reach
     from outline2path.reach.spots import narrow_spots as narrow_spots
@@ -60,8 +68,16 @@ __all__ = [
     "SettingError",
     "Stock",
     "UnitError",
+    "fit_gauge",
+    "fit_slots",
+    "mates",
     "narrow_spots",
+    "read_job",
     "read_outline",
+    "relieve",
+    "rows",
+    "single_line",
+    "slot",
     "thin_walls",
 ]
 
@@ -83,8 +99,16 @@ _HOMES = {
     "SettingError": "errors",
     "Stock": "shop.stock",
     "UnitError": "errors",
+    "fit_gauge": "operations.gauge",
+    "fit_slots": "operations.fit",
+    "mates": "operations.mating",
     "narrow_spots": "reach.spots",
+    "read_job": "job.toml",
     "read_outline": "drawing.reader",
+    "relieve": "operations.relief",
+    "rows": "job.laying",
+    "single_line": "drawing.single_line",
+    "slot": "operations.fit",
     "thin_walls": "reach.walls",
 }
 

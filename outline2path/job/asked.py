@@ -5,19 +5,27 @@ Figures come with the units and names a person uses; they are read here, and not
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypedDict
 
 from outline2path.units import parse_feed, parse_length, parse_speed
 
 if TYPE_CHECKING:
     from outline2path.job.step import Bench, Step
 
-__all__ = ["Asked", "Direction", "Entry", "Lead", "Length", "feeds", "length"]
+__all__ = ["Asked", "AskedFeeds", "Direction", "Entry", "Lead", "Length", "feeds", "length"]
 
 Length = str | float
 Lead = Literal["arc", "line", "none"]
 Entry = Literal["plunge", "ramp", "helix"]
 Direction = Literal["climb", "conventional"]
+
+
+class AskedFeeds(TypedDict):
+    """What was asked of feeds (mm/min) and spindle speed (rpm), as a step takes it."""
+
+    feed: float | None
+    plunge: float | None
+    rpm: float | None
 
 
 class Asked:
@@ -40,7 +48,7 @@ def length(given: Length | None) -> float | None:
 
 def feeds(
     feed: Length | None, plunge: Length | None, speed: Length | None
-) -> dict[str, float | None]:
+) -> AskedFeeds:
     """Read what was asked of feeds (mm/min) and spindle speed (rpm).
 
     >>> feeds("900 mm/min", None, 12000)

@@ -6,6 +6,7 @@ then the plan's own, so that the short way stays short.
 
 from __future__ import annotations
 
+import html
 import os
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,8 @@ from typing import TYPE_CHECKING, Any
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
 from outline2path.job.words import count, duration
+from outline2path.late import later
+from outline2path.proof.joined import joined
 
 if TYPE_CHECKING:
     from outline2path.job.placing import Placement
@@ -97,12 +100,20 @@ class Plan:
 
     @property
     def proof(self) -> Proof:
-        """The proof of the only program."""
-        return self.only.proof
+        """The proof of the only program, or of all programs joined."""
+        if len(self.programs) == 1:
+            return self.only.proof
+        return joined({program.name: program.proof for program in self.programs})
 
     def prove(self, text: str | None = None) -> Proof:
-        """Replay the only program's text, or another text against what it was to make."""
-        return self.only.prove(text)
+        """Replay the programs' texts, or another text against what the only program was to make.
+
+        Parameters
+        ----------
+        text : str, optional
+            Another program, as one edited by hand; for plans of one program.
+        """
+        return self.proof if text is None else self.only.prove(text)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -115,16 +126,27 @@ class Plan:
         return all(program.is_sound for program in self.programs)
 
     def write(self, path: str | os.PathLike[str], *, force: bool = False) -> Path:
-        """Write the only program to a file, whole or not at all.
+        """Write the only program to a file, or a whole job into a folder; all of it or nothing.
+
+        Parameters
+        ----------
+        path : str or path
+            A file's name for a plan of one program; for several a folder, made where it is
+            missing, that gets the programs, their pictures, the report and the set-up sheet.
+        force : bool
+            Write in spite of error findings; the headers then say so.
 
         Raises
         ------
         RefusedError
-            When an error finding stands or the replay failed, and `force` is not set.
+            When an error finding stands or a replay failed, and `force` is not set.
         OutputError
-            When the file cannot be written; an old file stays as it was.
+            When a file cannot be written; an old file stays as it was.
         """
-        return self.only.write(path, force=force)
+        if len(self.programs) == 1:
+            return self.only.write(path, force=force)
+        later("write_folder", self, path, force=force)
+        return Path(path)
 
     def report(self, *, proof: Proof | None = None) -> dict[str, Any]:
         """Return the report of the only program, or of the whole job, as plain JSON values."""
@@ -172,8 +194,26 @@ class Plan:
         """Draw the only program into a png, svg or pdf file, sized for print."""
         self.only.save_picture(path)
 
-    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
-        return self.programs[-1]._repr_png_()
+    def set_up_sheet(self) -> str:
+        """Return the set-up sheet as one HTML page that needs nothing else."""
+        sheet: str = later("set_up_sheet", self)
+        return sheet
+
+    def _repr_html_(self) -> str | None:
+        """Show several programs as a table; one shows itself as a picture."""
+        if len(self.programs) == 1:
+            return None
+        rows = "".join(
+            f"<tr><td>{html.escape(one.name)}</td><td>{html.escape(one.cutter.label)}</td>"
+            f"<td>{one.times.total_s / 60:.1f}</td><td>{one.proof.verdict}</td></tr>"
+            for one in self.programs
+        )
+        heads = "".join(f"<th>{name}</th>" for name in ("program", "cutter", "min", "proof"))
+        caption = html.escape(self.summary().splitlines()[0])
+        return f"<table><caption>{caption}</caption><tr>{heads}</tr>{rows}</table>"
+
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]] | None:
+        return self.only._repr_png_() if len(self.programs) == 1 else None
 
     def __repr__(self) -> str:
         if len(self.programs) == 1:

@@ -169,3 +169,21 @@ def test_a_small_cutter_that_takes_what_a_large_one_left_is_judged_with_it():
     assert small.proof.verdict == "pass"
     alone = judge(small.program.text, replace(small.expected, before=()))
     assert "leftover" in {check.name for check in alone.failed}
+
+
+def test_the_proof_of_a_job_is_that_of_all_its_programs(plan):
+    proof = plan.prove()
+    assert proof.verdict == "pass"
+    assert len(proof.checks) == sum(len(program.proof.checks) for program in plan.programs)
+    assert proof.leftover_mm == max(program.proof.leftover_mm for program in plan.programs)
+
+
+def test_a_job_shows_itself_as_a_table_and_names_its_programs(plan):
+    shown = plan._repr_html_()
+    assert all(program.name in shown for program in plan.programs)
+    assert repr(plan) == "Plan(base: 4 programs)"
+
+
+def test_a_job_is_written_into_a_folder(plan, tmp_path):
+    assert plan.write(tmp_path / "base") == tmp_path / "base"
+    assert len(list((tmp_path / "base").glob("*.nc"))) == 4
