@@ -258,7 +258,7 @@ def _same(written: object, found: object) -> bool:
     """Tell whether a figure refused is the one that is written, or was read from it."""
     if found is None:
         return False
-    if written == found or (isinstance(written, float) and repr(written) == repr(found)):
+    if _frozen(written) == found or (isinstance(written, float) and repr(written) == repr(found)):
         return True
     number = re.match(r"\s*-?[\d.]+", written) if isinstance(written, str) else None
     if isinstance(found, str | bytes) or number is None or not isinstance(found, float | int):
