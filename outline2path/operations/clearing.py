@@ -14,16 +14,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.operations.levels import Level
 from outline2path.operations.loops import Loop
 from outline2path.operations.ways import split_way, way_within
 from outline2path.tolerance import SAME_MM
+
+if TYPE_CHECKING:
+    from outline2path.operations.levels import Level
 
 __all__ = ["Leg", "Walk", "hop", "walks_of"]
 

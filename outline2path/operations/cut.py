@@ -46,6 +46,20 @@ class Span:
     points: NDArray[np.float64]
     feed_factor: float = 1.0
 
+    @classmethod
+    def level(
+        cls, role: Role, points: NDArray[np.float64], z_mm: float, *, feed_factor: float = 1.0
+    ) -> Span:
+        """Return a level span along plane points, shape (n, 2), mm.
+
+        Examples
+        --------
+        >>> Span.level("cut", np.array([[0.0, 0], [9, 0]]), -1.0).points.tolist()
+        [[0.0, 0.0, -1.0], [9.0, 0.0, -1.0]]
+        """
+        heights = np.full(len(points), z_mm)
+        return cls(role, np.column_stack((points, heights)), feed_factor)
+
 
 @dataclass(frozen=True, eq=False)
 class Cut:

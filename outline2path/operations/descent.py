@@ -28,7 +28,6 @@ from outline2path.operations.clearing import hop
 from outline2path.operations.cut import Span
 from outline2path.operations.entries import MOST_TURNS, Raised, helix_spans, ramp_turns, walk
 from outline2path.operations.leads import chord_angles
-from outline2path.operations.walls import level
 
 if TYPE_CHECKING:
     from outline2path.operations.clearing import Walk
@@ -69,7 +68,7 @@ class Descent:
             spans = helix_spans(
                 self.circle, from_z=from_z, to_z=to_z, angle_deg=self.ramp_angle_deg
             )
-            return [*spans, level("cut", np.stack((self.start, self.onward.start)), to_z)]
+            return [*spans, Span.level("cut", np.stack((self.start, self.onward.start)), to_z)]
         loop = self.onward.first
         if self.way == "ramp":
             turns = ramp_turns(loop, fall_mm=from_z - to_z, angle_deg=self.ramp_angle_deg)
@@ -79,7 +78,7 @@ class Descent:
         x, y = self.start
         down = Span("plunge", np.array([[x, y, from_z], [x, y, to_z]]))
         across = hop(self.onward.area, self.start, self.onward.start, cleared=[])
-        return [down, *(level("cut", leg.points, to_z) for leg in across)]
+        return [down, *(Span.level("cut", leg.points, to_z) for leg in across)]
 
 
 def descent_for(

@@ -2,8 +2,8 @@
 
 In: an Outline (a rectangle of stock, a whole blank, any regions), a Cutter, the settings, z of
 the surface and of the new one, mm. Out: Cuts, one contour: at each depth the whole region is swept
-and more: facing runs over the region's edges, and comes down beside them. Where something must
-stand beside the region, use a pocket.
+and more: facing runs over the region's edges, and comes down beside them where the region leaves
+room. Where something must stand beside the region, use a pocket.
 
 zigzag    lines to and fro, joined at their ends where the region lets them.
 one-way   lines all the same way, lifting in between.
@@ -111,11 +111,10 @@ Path = tuple[Floats, Floats]
 
 def _spans(into: Floats, path: Floats, from_z: float, to_z: float) -> tuple[Span, ...]:
     x, y = into
-    lead = np.array([[x, y, to_z], [*path[0], to_z]])
     return (
         Span("plunge", np.array([[x, y, from_z], [x, y, to_z]])),
-        Span("lead-in", lead),
-        Span("cut", np.column_stack((path, np.full(len(path), to_z)))),
+        Span.level("lead-in", np.stack((into, path[0])), to_z),
+        Span.level("cut", path, to_z),
     )
 
 

@@ -105,6 +105,6 @@ def eased(
     spans = []
     for first, last in zip([0, *ends], [*ends, len(shares)], strict=True):
         points = loop.piece(float(stops[first]), float(stops[last]))
-        level = np.column_stack((points, np.full(len(points), z)))
-        spans.append(Span("cut", level, feed_factor=share * float(shares[first])))
+        factor = share * float(shares[first])
+        spans.append(Span.level("cut", points, z, feed_factor=factor))
     return spans

@@ -24,7 +24,7 @@ from outline2path.operations.feed_shares import eased, thin_chip_share
 from outline2path.operations.levels import levels_of
 from outline2path.operations.rings import rings_of
 from outline2path.operations.specks import with_detours
-from outline2path.operations.walls import finish_walls, level
+from outline2path.operations.walls import finish_walls
 from outline2path.tolerance import GRID_MM, LARGEST_TOLERANCE_MM, SMALLEST_TOLERANCE_MM, Budget
 
 if TYPE_CHECKING:
@@ -186,13 +186,13 @@ def _leg_spans(leg: Leg, z: float, kit: PocketKit) -> list[Span]:
         return eased(
             leg.points, z, share=share, cutter_radius_mm=radius, direction=settings.direction
         )
-    return [replace(level(leg.role, leg.points, z), feed_factor=share)]
+    return [Span.level(leg.role, leg.points, z, feed_factor=share)]
 
 
 def _back(walk: Walk, to: np.ndarray, z: float) -> list[Span]:
     """Go back level to a place over the ground the walk has cleared."""
     legs = hop(walk.area, walk.end, to, cleared=[walk.area])
-    return [level("link", leg.points, z) for leg in legs]
+    return [Span.level("link", leg.points, z) for leg in legs]
 
 
 def _with_walls(

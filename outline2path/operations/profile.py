@@ -29,6 +29,7 @@ from typing import TYPE_CHECKING
 import shapely
 
 from outline2path.errors import RefusedError
+from outline2path.findings import Finding
 from outline2path.operations.contours import Kit, contours_of
 from outline2path.operations.cut import Cuts
 from outline2path.operations.offset import offset
@@ -37,14 +38,13 @@ from outline2path.operations.profile_settings import ProfileSettings
 from outline2path.operations.rest import default_overlap_mm, nothing_left, rest_region
 from outline2path.operations.rings import Ring, rings_of
 from outline2path.operations.shortfalls import flute_findings
-from outline2path.operations.stretches import rest_contours
+from outline2path.operations.stretches import rest_contours, share_of
 from outline2path.operations.unreached import joined_parts, unreached_edges, widest_mm
 from outline2path.shop.cutter import Cutter
 from outline2path.tolerance import Budget
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
-    from outline2path.findings import Finding
     from outline2path.operations.cut import Contour
 
 __all__ = ["ProfileSettings", "profile"]
@@ -173,7 +173,11 @@ def _rest(
     more = default_overlap_mm(large, kit.cutter, tolerance_mm=settings.tolerance_mm)
     near = offset(left, kit.cutter.radius_mm + more, budget=kit.budget)
     tabs = [tab for contour in before for tab in contour.tabs]
-    contours, findings = rest_contours(rings, near, tabs, area=area, kit=kit)
+    share, findings = share_of(rings, near), list[Finding]()
+    whole: list[Contour] = []
+    if share.whole:
+        whole, findings = contours_of(list(share.whole), [], areas=(area, None), kit=kit)
+    contours = rest_contours(share, whole, tabs, kit=kit)
     if not contours:
         findings.append(nothing_left(larger_mm))
     return contours, findings

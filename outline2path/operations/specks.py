@@ -20,12 +20,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.operations.levels import Level
 from outline2path.operations.loops import Loop
 from outline2path.operations.offset import offset
 from outline2path.operations.ways import way_within
 
 if TYPE_CHECKING:
+    from outline2path.operations.levels import Level
     from outline2path.tolerance import Budget
 
 __all__ = ["with_detours"]

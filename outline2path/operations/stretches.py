@@ -12,13 +12,12 @@ cutter could not enter, are cut as any profile is, with leads and tabs.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
-from outline2path.operations.contours import contours_of
 from outline2path.operations.cut import Contour, Cut, Span, Tab
 from outline2path.operations.entries import Raised, walk
 from outline2path.operations.rings import Ring, enclosing
@@ -29,11 +28,10 @@ if TYPE_CHECKING:
 
     from shapely.geometry.base import BaseGeometry
 
-    from outline2path.findings import Finding
     from outline2path.operations.contours import Kit
     from outline2path.operations.loops import Loop
 
-__all__ = ["rest_contours", "stretches_of"]
+__all__ = ["Share", "rest_contours", "share_of", "stretches_of"]
 
 Stretch = tuple[float, float]
 """Distances along a ring, mm; the end may lie beyond one round."""
@@ -83,15 +81,24 @@ def stretches_of(loop: Loop, near: BaseGeometry) -> list[Stretch]:
     return sorted(stretches)
 
 
-def rest_contours(
-    rings: list[Ring],
-    near: BaseGeometry,
-    tabs: Sequence[Tab],
-    *,
-    area: BaseGeometry,
-    kit: Kit,
-) -> tuple[list[Contour], list[Finding]]:
-    """Cut of all rings what lies in an area, at every depth.
+@dataclass(frozen=True, eq=False)
+class Share:
+    """What of a profile's rings is left to cut.
+
+    Attributes
+    ----------
+    whole : tuple of Ring
+        Rings to be cut all round, those inside others first.
+    parts : tuple of (Ring, list of Stretch)
+        Rings to be cut along stretches.
+    """
+
+    whole: tuple[Ring, ...]
+    parts: tuple[tuple[Ring, list[Stretch]], ...]
+
+
+def share_of(rings: list[Ring], near: BaseGeometry) -> Share:
+    """Tell rings that lie in an area all round from those that do in part or not at all.
 
     Parameters
     ----------
@@ -99,40 +106,57 @@ def rest_contours(
         The smaller cutter's rings.
     near : geometry
         Where its centre must be to cut what is left, overlap included.
+
+    Examples
+    --------
+    >>> from outline2path.operations.rings import rings_of
+    >>> plate = shapely.box(0, 0, 9, 9).difference(shapely.box(3, 3, 6, 6))
+    >>> rings = rings_of(shapely.MultiPolygon([plate]), side="outside", direction="climb")
+    >>> share = share_of(rings, shapely.box(2, 2, 9.5, 7))
+    >>> len(share.whole), [some for _, some in share.parts]
+    (1, [[(20.0, 25.0)]])
+    """
+    pieces = [stretches_of(ring.loop, near) for ring in rings]
+    pairs = list(zip(rings, pieces, strict=True))
+    whole = [ring for ring, some in pairs if _all_round(ring.loop, some)]
+    _, depth = enclosing(whole) if whole else ([], [])
+    order = sorted(range(len(whole)), key=lambda k: (-depth[k], k))
+    parts = [(ring, some) for ring, some in pairs if some and not _all_round(ring.loop, some)]
+    return Share(tuple(whole[k] for k in order), tuple(parts))
+
+
+def rest_contours(
+    share: Share, whole: Sequence[Contour], tabs: Sequence[Tab], *, kit: Kit
+) -> list[Contour]:
+    """Cut the stretches at every depth, in one order with the rings cut all round.
+
+    Parameters
+    ----------
+    share : Share
+        What is left.
+    whole : sequence of Contour
+        The rings cut all round, in the order of `share.whole`, numbered from 0.
     tabs : sequence of Tab
         What the larger cutter left standing.
-    area : geometry
-        The area whose edge the rings are.
     kit : Kit
         Cutter, settings, depths of the profile.
 
     Returns
     -------
-    contours : list of Contour
-        Rings that must be cut all round first; inner ones before those round them.
-    findings : list of Finding
-        Leads, tabs and entries of rings cut all round.
+    list of Contour
+        Inner rings wait for none, outer ones for those in them.
     """
-    pieces = [stretches_of(ring.loop, near) for ring in rings]
-    whole = [r for r, some in zip(rings, pieces, strict=True) if _all_round(r.loop, some)]
-    _, depth = enclosing(whole) if whole else ([], [])
-    whole = [whole[k] for k in sorted(range(len(whole)), key=lambda k: (-depth[k], k))]
-    contours, findings = contours_of(whole, [], areas=(area, None), kit=kit) if whole else ([], [])
-    parts = [
-        (r, some)
-        for r, some in zip(rings, pieces, strict=True)
-        if some and not _all_round(r.loop, some)
-    ]
-    for number, (ring, some) in enumerate(parts, start=len(whole)):
+    contours = list(whole)
+    for number, (ring, some) in enumerate(share.parts, start=len(whole)):
         raised = _raised(ring.loop, tabs, kit)
         cuts = [cut for stretch in some for cut in _cuts(ring.loop, stretch, raised, kit)]
         contours.append(Contour(number=number, cuts=tuple(cuts)))
-    every = [*whole, *(ring for ring, _ in parts)]
+    every = [*share.whole, *(ring for ring, _ in share.parts)]
     parent, _ = enclosing(every) if every else ([], [])
     return [
         replace(contour, after=frozenset(k for k, outer in enumerate(parent) if outer == n))
         for n, contour in enumerate(contours)
-    ], findings
+    ]
 
 
 def _all_round(loop: Loop, some: list[Stretch]) -> bool:

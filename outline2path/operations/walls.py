@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.operations.cut import Cut, Role, Span
+from outline2path.operations.cut import Cut, Span
 from outline2path.operations.leads import Lead, find_lead
 from outline2path.operations.rings import Ring, rings_of
 from outline2path.operations.ways import way_within
@@ -27,20 +27,9 @@ if TYPE_CHECKING:
     from outline2path.shop.cutter import Cutter
     from outline2path.tolerance import Budget
 
-__all__ = ["finish_walls", "level"]
+__all__ = ["finish_walls"]
 
 Floats = NDArray[np.float64]
-
-
-def level(role: Role, points: Floats, z: float) -> Span:
-    """Return a level span along plane points, shape (n, 2), mm.
-
-    Examples
-    --------
-    >>> level("cut", np.array([[0.0, 0], [9, 0]]), -1.0).points.tolist()
-    [[0.0, 0.0, -1.0], [9.0, 0.0, -1.0]]
-    """
-    return Span(role, np.column_stack((points, np.full(len(points), z))))
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,9 +44,9 @@ class _Wall:
         into, out, loop = self.lead.into, self.lead.out, self.ring.loop
         start = self.lead.start_mm
         along = loop.piece(start, start + loop.length_mm + self.lead.overlap_mm)
-        spans = [level("lead-in", into, z)] if len(into) > 1 else []
-        spans.append(level("cut", along, z))
-        return spans + ([level("lead-out", out, z)] if len(out) > 1 else [])
+        spans = [Span.level("lead-in", into, z)] if len(into) > 1 else []
+        spans.append(Span.level("cut", along, z))
+        return spans + ([Span.level("lead-out", out, z)] if len(out) > 1 else [])
 
 
 def finish_walls(
@@ -176,9 +165,9 @@ def _group(
     for k, wall in enumerate(group):
         if k and ground is not None:
             way = way_within(ground, group[k - 1].lead.out[-1], wall.lead.into[0])
-            spans.append(level("link", way, z))
+            spans.append(Span.level("link", way, z))
         spans += wall.spans(z)
     if back and ground is not None:
         way = way_within(ground, group[-1].lead.out[-1], group[0].lead.into[0])
-        spans.append(level("link", way, z))
+        spans.append(Span.level("link", way, z))
     return spans
