@@ -7,7 +7,7 @@ and cut from below. Lengths in mm.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import shapely
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from outline2path.job.step import SetUp
     from outline2path.picture.solid import Solid, Waste
 
-__all__ = ["box_of", "cuttings_of", "parts_of", "programs_of", "solid_of"]
+__all__ = ["box_of", "cuttings_of", "parts_of", "programs_of", "solid_of", "turning_of"]
 
 Matrix = tuple[float, float, float, float, float, float]
 
@@ -105,14 +105,24 @@ def solid_of(
     from outline2path.picture.solid import solid_picture
 
     last = plan.set_ups[-1] if set_up is None else set_up
-    bench = last.bench
     return solid_picture(
-        cuttings_of(plan, last),
-        stock_box_mm=box_of(plan, last),
-        top_mm=bench.top_mm,
-        bottom_mm=bench.bottom_mm,
-        part=parts_of(plan, last),
-        waste=waste,
-        material=bench.stock.material_name,
-        wide_px=wide_px,
+        cuttings_of(plan, last), waste=waste, wide_px=wide_px, **_blank(plan, last)
     )
+
+
+def turning_of(plan: Plan, *, set_up: SetUp) -> str:
+    """Return a blank after a set-up, without its waste, as data for turning it on a screen."""
+    from outline2path.picture.turning import turning_data
+
+    return turning_data(cuttings_of(plan, set_up), **_blank(plan, set_up))
+
+
+def _blank(plan: Plan, set_up: SetUp) -> dict[str, Any]:
+    bench = set_up.bench
+    return {
+        "stock_box_mm": box_of(plan, set_up),
+        "top_mm": bench.top_mm,
+        "bottom_mm": bench.bottom_mm,
+        "part": parts_of(plan, set_up),
+        "material": bench.stock.material_name,
+    }

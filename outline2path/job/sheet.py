@@ -11,11 +11,12 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from outline2path.job.blanks import programs_of, solid_of
+from outline2path.job.blanks import programs_of, solid_of, turning_of
 from outline2path.job.heading import ZERO_WORDS, zero_z_words
 from outline2path.picture.dots import picture
 from outline2path.picture.sheet_content import (
     Check,
+    Finished,
     Pass,
     ProgramPage,
     Room,
@@ -223,14 +224,15 @@ def _room(program: PlannedProgram) -> tuple[Room, ...]:
     return tuple(room)
 
 
-def _finished(plan: Plan) -> tuple[tuple[str, bytes], ...]:
+def _finished(plan: Plan) -> tuple[Finished, ...]:
     """Return a picture of what each blank becomes, without its waste."""
     lasts = [list(group)[-1] for _, group in groupby(plan.set_ups, key=lambda s: s.blank)]
     wide = _FINISHED_PX if len(lasts) == 1 else _SOLID_PX
     return tuple(
-        (
-            f"Blank {last.blank}" if len(lasts) > 1 else "",
-            solid_of(plan, set_up=last, waste="remove", wide_px=wide).png,
+        Finished(
+            name=f"Blank {last.blank}" if len(lasts) > 1 else "",
+            picture=solid_of(plan, set_up=last, waste="remove", wide_px=wide).png,
+            turning=turning_of(plan, set_up=last),
         )
         for last in lasts
     )

@@ -10,7 +10,17 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-__all__ = ["Check", "Pass", "ProgramPage", "Room", "SetUpPage", "SheetContent", "Tool", "Zero"]
+__all__ = [
+    "Check",
+    "Finished",
+    "Pass",
+    "ProgramPage",
+    "Room",
+    "SetUpPage",
+    "SheetContent",
+    "Tool",
+    "Zero",
+]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -240,6 +250,25 @@ class SetUpPage:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Finished:
+    """What a blank becomes.
+
+    Attributes
+    ----------
+    name : str
+        Empty for the only one.
+    picture : bytes
+        Picture of it, without its waste.
+    turning : str
+        Data for turning it on the screen, as of `turning_data`; empty to leave that out.
+    """
+
+    name: str
+    picture: bytes
+    turning: str = field(default="", repr=False)
+
+
+@dataclass(frozen=True, kw_only=True)
 class SheetContent:
     """A whole sheet.
 
@@ -256,8 +285,8 @@ class SheetContent:
         In the order they are clamped.
     program_units : "mm", "in" or None
         What the programs' text is written in.
-    finished : tuple of (str, bytes)
-        What each blank becomes: its name, empty for the only one, and a picture.
+    finished : tuple of Finished
+        What each blank becomes.
     """
 
     title: str
@@ -265,7 +294,7 @@ class SheetContent:
     machine: str
     set_ups: tuple[SetUpPage, ...]
     program_units: Literal["mm", "in"] | None = None
-    finished: tuple[tuple[str, bytes], ...] = ()
+    finished: tuple[Finished, ...] = ()
 
     @property
     def programs(self) -> tuple[ProgramPage, ...]:

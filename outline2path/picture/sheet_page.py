@@ -42,9 +42,7 @@ def sheet_page(content: SheetContent) -> str:
     >>> "a &lt;b&gt; job" in page, page.count("http")
     (True, 0)
     """
-    style = files("outline2path.picture").joinpath("sheet.css").read_text(encoding="utf-8")
-    script = files("outline2path.picture").joinpath("replay.js").read_text(encoding="utf-8")
-    moving = any(program.text for program in content.programs)
+    style = _part("sheet.css")
     body = (
         _head(content),
         _overview(content),
@@ -52,7 +50,8 @@ def sheet_page(content: SheetContent) -> str:
         *(_set_up(set_up, content) for set_up in content.set_ups),
         '<p class="foot small-print">Made by outline2path from the job and from replaying the '
         "programs\u2019 own text. Times leave out cutter changes and measuring.</p>",
-        f"<script>{script}</script>" if moving else "",
+        _script("replay.js") if any(program.text for program in content.programs) else "",
+        _script("turning.js") if any(one.turning for one in content.finished) else "",
     )
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
@@ -60,6 +59,15 @@ def sheet_page(content: SheetContent) -> str:
         f"<title>Set-up sheet: {_safe(content.title)}</title><style>{style}</style></head>\n"
         f"<body>\n{chr(10).join(body)}\n</body></html>\n"
     )
+
+
+def _part(name: str) -> str:
+    """Return a file that is set into the page as it is."""
+    return files("outline2path.picture").joinpath(name).read_text(encoding="utf-8")
+
+
+def _script(name: str) -> str:
+    return f"<script>{_part(name)}</script>"
 
 
 def _safe(words: str) -> str:
@@ -123,9 +131,15 @@ def _overview(content: SheetContent) -> str:
     name = "overview one" if len(content.finished) == 1 else "overview"
     caption = "What it will look like, replayed from the programs\u2019 text."
     figures = "".join(
-        f'<figure class="lit">{_image(png, caption)}'
-        f"<figcaption>{_safe(f'{blank}. ' if blank else '')}{caption}</figcaption></figure>"
-        for blank, png in content.finished
+        f'<figure class="lit">{_image(one.picture, caption)}'
+        f"<figcaption>{_safe(f'{one.name}. ' if one.name else '')}{caption}</figcaption>"
+        + (
+            f'<script type="application/json" class="turning">{one.turning}</script>'
+            if one.turning
+            else ""
+        )
+        + "</figure>"
+        for one in content.finished
     )
     return f'<section class="{name}"><div class="finished">{figures}</div>{table}</section>'
 

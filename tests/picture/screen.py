@@ -20,7 +20,8 @@ _WAIT_MS = 3000
 
 def _browse(folder: str, page: str, *options: str) -> bytes:
     (Path(folder) / "page.html").write_text(page, encoding="utf-8")
-    command = [BROWSER, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars"]
+    command = [BROWSER, "--headless", "--no-sandbox", "--hide-scrollbars"]
+    command += ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
     command += [f"--user-data-dir={folder}/profile", f"--virtual-time-budget={_WAIT_MS}"]
     command += [*options, f"file://{folder}/page.html"]
     done = subprocess.run(command, capture_output=True, timeout=120, check=True)

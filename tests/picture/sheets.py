@@ -8,6 +8,7 @@ from dataclasses import replace
 from outline2path.picture.height_field import Cutting
 from outline2path.picture.sheet_content import (
     Check,
+    Finished,
     Pass,
     ProgramPage,
     Room,
@@ -17,6 +18,7 @@ from outline2path.picture.sheet_content import (
     Zero,
 )
 from outline2path.picture.solid import solid_png
+from outline2path.picture.turning import turning_data
 from outline2path.shop.cutter import Cutter
 from tests.picture.blocks import run
 
@@ -86,7 +88,18 @@ SHEET = SheetContent(
     units="mm",
     machine="bench mill",
     set_ups=(SET_UP, replace(SET_UP, number=2, turned="y", new_blank=False, name="turned over")),
-    finished=(("", SET_UP.solid),),
+    finished=(
+        Finished(
+            name="",
+            picture=SET_UP.solid,
+            turning=turning_data(
+                [Cutting(text=SQUARE, cutter=Cutter(6))],
+                stock_box_mm=(0, 0, 120, 80),
+                top_mm=0.0,
+                bottom_mm=-9.0,
+            ),
+        ),
+    ),
 )
 
 

@@ -138,8 +138,8 @@ def test_nothing_from_outside_is_taken_for_markup():
     assert read(page).open == []
 
 
-def test_without_a_program_text_there_is_no_script():
-    assert "<script" not in sheet_page(with_program(text=""))
+def test_with_nothing_that_moves_there_is_no_script():
+    assert "<script" not in sheet_page(replace(with_program(text=""), finished=()))
 
 
 def test_the_same_content_gives_the_same_bytes():

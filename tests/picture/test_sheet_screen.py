@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from outline2path.picture.sheet_page import sheet_page
-from tests.picture.screen import needs_browser, printed, shot, told
+from tests.picture.screen import after, needs_browser, printed, shot, told
 from tests.picture.sheets import SHEET, with_program
 
 pytestmark = needs_browser
@@ -100,6 +100,49 @@ def test_space_plays_and_stops():
         "await press(' '); const a = place.querySelector('button').textContent;"
         " await press(' '); return a + place.querySelector('button').textContent;"
     ) == ("StopPlay")
+
+
+TURN = """
+document.querySelector(".lit button").click();
+setTimeout(() => {{
+  const canvas = document.querySelector("canvas.turned");
+  for (let n = 0; n < {times}; n += 1) {{
+    canvas.dispatchEvent(new KeyboardEvent("keydown", {{ key: "{key}" }}));
+  }}
+}}, 300);
+"""
+
+
+@lru_cache
+def turned(key: str, times: int) -> np.ndarray:
+    """The piece on the screen after pressing a key so often."""
+    return shot(after(sheet_page(SHEET), TURN.format(key=key, times=times)), high=800)[250:700]
+
+
+def wood(picture: np.ndarray) -> np.ndarray:
+    """Where it is the colour of wood: clearly more red than blue."""
+    return picture[..., 0] - picture[..., 2] > 0.15
+
+
+def test_the_piece_is_drawn_when_it_is_asked_for():
+    assert wood(turned("", 0)).mean() > 0.08
+
+
+def test_a_full_turn_comes_back_and_half_a_turn_does_not():
+    start, half, full = turned("", 0), turned("ArrowRight", 15), turned("ArrowRight", 60)
+    assert np.abs(start - full).mean() < 0.002
+    assert np.abs(start - half).mean() > 0.01
+
+
+def test_from_straight_above_the_piece_has_its_own_proportions():
+    seen = wood(turned("ArrowDown", 20))
+    area, rows, columns = seen.sum(), *np.nonzero(seen)
+    # a rectangle of 120 x 80 turned by 24 degrees, in its upright box
+    c, s = np.cos(np.radians(24)), np.sin(np.radians(24))
+    wide, high = 120 * c + 80 * s, 120 * s + 80 * c
+    assert np.ptp(columns) / np.ptp(rows) == pytest.approx(wide / high, rel=0.03)
+    full = np.ptp(columns) * np.ptp(rows) * 120 * 80 / (wide * high)
+    assert area == pytest.approx(full, rel=0.1)
 
 
 @lru_cache
