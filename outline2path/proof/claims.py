@@ -8,7 +8,7 @@ the middles of holes as wide as the drill). Lengths in mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -20,8 +20,9 @@ from outline2path.proof.body import Body
 from outline2path.proof.edge import Edge
 from outline2path.proof.feature import ExpectedTab, Feature
 from outline2path.proof.tracks import Floats, Nearest
+from outline2path.tolerance import GOUGE_LIMIT_MM
 
-__all__ = ["Claim", "claims_of"]
+__all__ = ["Claim", "areas", "claims_of", "joined"]
 
 _OVERRUN = 2.0
 _OVERRUN_MM = 3.0
@@ -166,12 +167,36 @@ def _claims(features: list[Feature], body: Body) -> list[Claim]:
 
 
 def _united(features: list[Feature]) -> shapely.MultiPolygon:
+    regions = [feature.region for feature in features]
     if len(features) == 1:
-        return features[0].region
-    return _areas(shapely.union_all([feature.region for feature in features]))
+        return regions[0]
+    return areas(shapely.union_all(regions) if features[0].keeps_region else joined(regions))
 
 
-def _areas(geometry: BaseGeometry) -> shapely.MultiPolygon:
+def joined(regions: Sequence[BaseGeometry]) -> BaseGeometry:
+    """Unite regions that are taken; seams thinner than two micrometres between them are closed.
+
+    Examples
+    --------
+    >>> halves = [shapely.box(0, 0, 4, 9), shapely.box(4.000001, 0, 9, 9)]
+    >>> len(shapely.get_parts(joined(halves)))
+    1
+    """
+    united = shapely.union_all(regions)
+    if len(regions) == 1:
+        return united
+    grown = shapely.buffer(united, GOUGE_LIMIT_MM, join_style="mitre")
+    return shapely.buffer(grown, -GOUGE_LIMIT_MM, join_style="mitre")
+
+
+def areas(geometry: BaseGeometry) -> shapely.MultiPolygon:
+    """Return the areas of a geometry as one value, rings oriented; lines and points are dropped.
+
+    Examples
+    --------
+    >>> areas(shapely.LineString([(0, 0), (1, 1)])).is_empty
+    True
+    """
     parts = [g for g in shapely.get_parts(geometry).tolist() if g.geom_type == "Polygon"]
     return shapely.orient_polygons(shapely.MultiPolygon(parts))
 
@@ -199,7 +224,7 @@ def _holes(features: list[Feature], body: Body) -> list[Claim]:
     if len(middles):
         claims.append(Claim(feature=first, body=body, region=None, start=middles, end=middles))
     if wide:
-        region = _areas(shapely.union_all(wide))
+        region = areas(shapely.union_all(wide))
         claims.append(Claim(feature=first, body=body, region=region))
     return claims
 

@@ -25,7 +25,7 @@ from numpy.typing import NDArray
 
 from outline2path.proof.along import farthest
 from outline2path.proof.body import Body
-from outline2path.proof.claims import Claim
+from outline2path.proof.claims import Claim, areas, joined
 from outline2path.proof.edge import Edge
 from outline2path.proof.gouge import sink
 from outline2path.proof.tracks import Floats, Pieces
@@ -77,11 +77,11 @@ class Level:
         if self._alike:
             region = shapely.union_all([claim.region for claim in self._kept])
             left = self._kept[0].left_mm(self._z)
-            return Edge(_areas(region), keeps_inside=True, allowance_mm=left)
+            return Edge(areas(region), keeps_inside=True, allowance_mm=left)
         lefts = {claim.feature.allowance_mm for claim in self._kept}
         left = lefts.pop() if len(lefts) == 1 else 0.0
         grown = [_grown(c.region, c.feature.allowance_mm - left) for c in self._kept]
-        return Edge(_areas(shapely.union_all(grown)), keeps_inside=True, allowance_mm=left)
+        return Edge(areas(shapely.union_all(grown)), keeps_inside=True, allowance_mm=left)
 
     @cached_property
     def inside(self) -> Edge | None:
@@ -96,7 +96,7 @@ class Level:
     @cached_property
     def _may_take(self) -> shapely.MultiPolygon:
         taken = [claim.may_take(self._z) for claim in (*self._taken, *self._bands)]
-        return _areas(shapely.union_all(taken))
+        return areas(joined(taken))
 
     @cached_property
     def together(self) -> Edge | None:
@@ -108,7 +108,7 @@ class Level:
         thin = 2 * GOUGE_LIMIT_MM
         rest = shapely.buffer(rest, -thin, join_style="mitre")
         rest = shapely.buffer(rest, thin, join_style="mitre")
-        return Edge(_areas(rest), keeps_inside=True, allowance_mm=0.0)
+        return Edge(areas(rest), keeps_inside=True, allowance_mm=0.0)
 
     def depth(self, pieces: Pieces, radius: Floats) -> tuple[Floats, Floats]:
         """Return how deep each piece cuts into what stands, mm, and where, (n, 2).
@@ -213,8 +213,3 @@ def _grown(region: shapely.MultiPolygon | None, by: float) -> shapely.MultiPolyg
         return region or shapely.MultiPolygon()
     grown: shapely.MultiPolygon = shapely.buffer(region, by, quad_segs=_QUADRANT)
     return grown
-
-
-def _areas(geometry: shapely.Geometry) -> shapely.MultiPolygon:
-    parts = [g for g in shapely.get_parts(geometry).tolist() if g.geom_type == "Polygon"]
-    return shapely.orient_polygons(shapely.MultiPolygon(parts))

@@ -16,10 +16,11 @@ import shapely
 
 from outline2path.proof.along import uncut
 from outline2path.proof.bridges import near_tabs
-from outline2path.proof.claims import Claim
+from outline2path.proof.claims import Claim, areas
 from outline2path.proof.edge import Edge
 from outline2path.proof.gouge import Worst
 from outline2path.proof.leftover import leftover, reachable
+from outline2path.proof.specks import widest_speck
 from outline2path.proof.sweep import Ran, Sweep, sweep_at
 from outline2path.proof.tracks import Nearest
 from outline2path.proof.verdict import Check
@@ -28,7 +29,8 @@ __all__ = ["Remains", "holes", "remains"]
 
 _EVEN = 0.001
 _BEYOND_TABS_MM = 1.0
-_QUADRANT = 64
+_QUADRANT = 16
+_INNER_SHARE = 0.8
 _NONE = Worst(0.0, None, None)
 
 
@@ -127,10 +129,7 @@ def _beside(claim: Claim, all_: Sequence[Claim]) -> Edge | None:
     ]
     if not regions or claim.feature.kind == "chamfer":
         return None
-    united = shapely.union_all(regions)
-    parts = [g for g in shapely.get_parts(united).tolist() if g.geom_type == "Polygon"]
-    part = shapely.orient_polygons(shapely.MultiPolygon(parts))
-    return Edge(part, keeps_inside=True, allowance_mm=0.0)
+    return Edge(areas(shapely.union_all(regions)), keeps_inside=True, allowance_mm=0.0)
 
 
 def _unfollowed(claim: Claim, ran: Sequence[Ran]) -> Worst:
@@ -156,28 +155,16 @@ def _centres(z: float, ran: Sequence[Ran]) -> tuple[Sweep, Nearest]:
 
 
 def _specks(claim: Claim, ran: Sequence[Ran]) -> Worst:
-    """Look for ground on a floor that no cutter ran over although it could; its greatest width."""
+    """Look at a floor; along a pocket's walls, a share of the radius wide, the edge tells more."""
     feature, region = claim.feature, claim.region
-    z, radius = _level(claim), _radius(claim)
     must = region
     if feature.kind == "pocket":
+        radius = _radius(claim)
         wall = radius + feature.tolerance_mm + feature.allowance_mm
         must = shapely.buffer(region, -wall, quad_segs=_QUADRANT)
-        must = shapely.buffer(must, radius, quad_segs=_QUADRANT)
-    rest = shapely.difference(must, sweep_at(z, ran).ground())
-    least = feature.tolerance_mm / 2
-    wide = [
-        part
-        for part in shapely.get_parts(rest).tolist()
-        if part.area > 0 and not shapely.is_empty(shapely.buffer(part, -least))
-    ]
-    if not wide:
-        return _NONE
-    speck = max(wide, key=shapely.area)
-    inner = shapely.maximum_inscribed_circle(speck)
-    x, y = shapely.get_coordinates(inner)[0].tolist()
-    swept, _ = _centres(z, ran)
-    return Worst(2 * float(shapely.length(inner)), (x, y), swept.row_near((x, y)))
+        must = shapely.buffer(must, _INNER_SHARE * radius, quad_segs=_QUADRANT)
+    swept = sweep_at(_level(claim), ran)
+    return widest_speck(must, swept, tolerance_mm=feature.tolerance_mm)
 
 
 def holes(own: Sequence[Claim], ran: Sequence[Ran]) -> Check:
