@@ -16,6 +16,7 @@ from outline2path.job.placing import Placed, Zero
 from outline2path.job.sequence import Order
 from outline2path.job.step import About, Bench, SetUp, Step
 from outline2path.job.surfaces import Surfaces
+from outline2path.shop.holding import Holding
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
 from outline2path.units import parse_length
@@ -55,6 +56,10 @@ class Job(Surfaces, Edges, Marks):
         part; or just as asked for.
     name : str
         What the job is called, on sheets and files.
+    holding : Holding, optional
+        How the work is held; nothing may enter its clamps.
+    waste_board : str or float
+        Thickness of the board under the stock, that cuts may go into.
 
     Examples
     --------
@@ -81,6 +86,8 @@ class Job(Surfaces, Edges, Marks):
         placed: Placed = "centre",
         order: Order = "usual",
         name: str = "job",
+        holding: Holding | None = None,
+        waste_board: Length = 0.0,
     ) -> None:
         for setting, chosen, allowed in (
             ("zero", zero, ("lower-left", "centre", "stock-corner")),
@@ -110,8 +117,11 @@ class Job(Surfaces, Edges, Marks):
             units=units,
             tolerance_mm=parse_length(tolerance),
             placed=placed,
+            holding=holding,
+            waste_board_mm=parse_length(waste_board),
         )
         self.name, self.order = name, order
+        self.where: str | None = None  # file and line of the step that is asked for now
         self._set_ups = [SetUp(number=1, blank=1, name="first side up", bench=self.bench)]
 
     def turn_over(self, *, about: About = "y", name: str | None = None) -> Job:
@@ -189,7 +199,7 @@ class Job(Surfaces, Edges, Marks):
         return make_plan(self._set_ups, name=self.name, order=self.order)
 
     def _add(self, step: Step) -> None:
-        last = self._set_ups[-1]
+        last, step = self._set_ups[-1], replace(step, where=self.where)
         self._set_ups[-1] = replace(last, steps=(*last.steps, step))
 
     def _begin(self, bench: Bench, name: str, *, blank: int, about: About | None = None) -> Job:

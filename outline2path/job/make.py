@@ -12,12 +12,13 @@ from collections.abc import Sequence
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
 from outline2path.job.heading import program_text
+from outline2path.job.heights import height_findings
 from outline2path.job.placing import Bed, Box, bed_for
 from outline2path.job.plan import Plan
 from outline2path.job.planned import PlannedProgram
 from outline2path.job.planning import PlannedStep, plan_step
 from outline2path.job.sequence import Order, grouped
-from outline2path.job.step import About, SetUp, Step
+from outline2path.job.step import About, Bench, SetUp, Step
 from outline2path.job.travel import travel_findings
 from outline2path.job.wanted import wanted
 from outline2path.path.assemble import Run, assemble_runs
@@ -92,7 +93,8 @@ def _programs(set_up: SetUp, bed: Bed, order: Order) -> list[PlannedProgram]:
     for number, group in enumerate(grouped(set_up.steps, order=order), start=1):
         steps = []
         for step in group:
-            planned = plan_step(step, bed=bed, bench=set_up.bench, top_mm=top_mm)
+            with step.told():
+                planned = plan_step(step, bed=bed, bench=set_up.bench, top_mm=top_mm)
             steps.append(planned)
             if _lowers_all(step):
                 top_mm = planned.bottom_mm
@@ -138,7 +140,10 @@ def _program(
         planned_findings=(
             *dict.fromkeys(finding for planned in steps for finding in planned.findings),
             *_place_findings(steps, set_up, toolpath),
-            *_hold_findings(steps),
+            *height_findings(
+                steps[0].step.cutter, bench, deepest_mm=bounds_mm(toolpath, rapids=False)[2]
+            ),
+            *_hold_findings(steps, bench),
         ),
     )
 
@@ -166,10 +171,11 @@ def _place_findings(
     )
 
 
-def _hold_findings(steps: list[PlannedStep]) -> tuple[Finding, ...]:
-    """Tell that nothing holds a part that is cut free without tabs."""
+def _hold_findings(steps: list[PlannedStep], bench: Bench) -> tuple[Finding, ...]:
+    """Tell that nothing holds a part that is cut free without tabs, unless it is glued down."""
     profiles = [planned for planned in steps if planned.step.operation == "profile"]
-    if not profiles or all(planned.tabs for planned in profiles):
+    glued = bench.holding is not None and bench.holding.way == "tape and glue"
+    if glued or not profiles or all(planned.tabs for planned in profiles):
         return ()
     return (
         Finding(

@@ -6,13 +6,18 @@ clamped: one blank, one side up, one work zero, its steps in the order they were
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
+
+from outline2path.errors import OutlinePathError
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
     from outline2path.job.placing import Placed, Zero
     from outline2path.shop.cutter import Cutter
+    from outline2path.shop.holding import Holding
     from outline2path.shop.machine import Machine
     from outline2path.shop.stock import Stock
 
@@ -25,7 +30,7 @@ About = Literal["x", "y"]
 
 @dataclass(frozen=True, kw_only=True)
 class Bench:
-    """Stock, machine, work zero and the settings of the whole program."""
+    """Stock, machine, holding, work zero and the settings of the whole program."""
 
     stock: Stock
     machine: Machine | None
@@ -35,6 +40,8 @@ class Bench:
     units: Literal["mm", "in"]
     tolerance_mm: float
     placed: Placed = "centre"
+    holding: Holding | None = None
+    waste_board_mm: float = 0.0
 
     @property
     def top_mm(self) -> float:
@@ -72,6 +79,8 @@ class Step:
         Instead of a depth: what stays of the stock's thickness.
     feed, plunge, rpm : float or None
         As asked for; a starting point for the material otherwise.
+    where : str or None
+        File and line that ask for it, where a file does.
     """
 
     operation: Operation
@@ -83,6 +92,17 @@ class Step:
     feed: float | None = None
     plunge: float | None = None
     rpm: float | None = None
+    where: str | None = None
+
+    @contextmanager
+    def told(self) -> Iterator[None]:
+        """Let an error that is raised inside begin with the file and line of this step."""
+        try:
+            yield
+        except OutlinePathError as fault:
+            places = (self.where, fault.element)
+            fault.element = ": ".join(place for place in places if place) or None
+            raise
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -13,11 +13,12 @@ from typing import TYPE_CHECKING, Any
 import shapely
 
 from outline2path.operations.chamfer_settings import cone_for
-from outline2path.proof.expected_program import Earlier, ExpectedProgram
+from outline2path.proof.expected_program import Earlier, ExpectedProgram, KeepOut
 from outline2path.proof.feature import ExpectedTab, Feature, Kind
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
+    from outline2path.job.placing import Box
     from outline2path.job.planned import PlannedProgram
     from outline2path.job.planning import PlannedStep
     from outline2path.job.step import Bench
@@ -52,6 +53,8 @@ def wanted(
         stock_mm=steps[0].placement.stock_box_mm,
         most_feed_mm_min=machine.greatest_feed if machine else None,
         most_rpm=machine.speeds_rpm[1] if machine else None,
+        keep_out=_keep_out(bench, steps[0].placement.stock_box_mm),
+        waste_board_mm=bench.bottom_mm - bench.waste_board_mm if bench.waste_board_mm else None,
         before=tuple(
             Earlier(
                 text=program.program.text,
@@ -62,6 +65,25 @@ def wanted(
             )
             for program in earlier
         ),
+    )
+
+
+def _keep_out(bench: Bench, stock_box: Box) -> tuple[KeepOut, ...]:
+    """Return the clamps in work coordinates; they are measured from the stock's lower corner."""
+    clamps = () if bench.holding is None else bench.holding.clamps
+    x, y = stock_box[:2]
+    return tuple(
+        KeepOut(
+            box_mm=(
+                clamp.box_mm[0] + x,
+                clamp.box_mm[1] + y,
+                clamp.box_mm[2] + x,
+                clamp.box_mm[3] + y,
+            ),
+            top_mm=bench.bottom_mm + clamp.height_mm,
+            name=clamp.name,
+        )
+        for clamp in clamps
     )
 
 
