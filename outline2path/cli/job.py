@@ -14,7 +14,8 @@ __all__ = ["run"]
 
 def run(args: argparse.Namespace) -> int:
     """Plan, judge and write a whole job, or with --new a starting file; return the exit code."""
-    from outline2path.job.toml import new_job_text, read_job
+    from outline2path.job.starting import new_job_text
+    from outline2path.job.toml import read_job
 
     if args.new:
         if Path(args.job).exists():

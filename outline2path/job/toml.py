@@ -17,7 +17,6 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from outline2path.errors import SettingError
-from outline2path.job.starting import new_job_text
 from outline2path.job.toml_file import TomlFile, meant
 from outline2path.job.toml_parts import Parts, tuples
 
@@ -26,7 +25,7 @@ if TYPE_CHECKING:
     from outline2path.job.keys import Key
     from outline2path.job.toml_lines import Path as At
 
-__all__ = ["new_job_text", "read_job"]
+__all__ = ["read_job"]
 
 Table = dict[str, Any]
 
@@ -56,6 +55,7 @@ def read_job(path: str | os.PathLike[str]) -> Job:
     Examples
     --------
     >>> import pathlib, tempfile
+    >>> from outline2path.job.starting import new_job_text
     >>> file = pathlib.Path(tempfile.mkdtemp(), "job.toml")
     >>> _ = file.write_text(new_job_text())
     >>> read_job(file)
@@ -96,6 +96,8 @@ class _Reader:
         options["stock"] = self.parts.stocks[0]
         if machine is not None:
             options["machine"] = self.parts.call(Machine, machine, ("machine",))
+        if "holding" in self.values:
+            options["holding"] = self._holding(self.values["holding"])
         job: Job = self.parts.call(Job, options, ("job",))
         for name in self.values.get("cutters", {}):
             self.parts.cutter(name, ("cutters", name))
@@ -105,6 +107,16 @@ class _Reader:
             self._set_up(job, table, number)
         self._check_parts(job)
         return job
+
+    def _holding(self, table: Table) -> Holding:
+        from outline2path.shop.holding import Clamp, Holding
+
+        clamps = [
+            self.parts.call(Clamp, clamp, ("holding", "clamps", number))
+            for number, clamp in enumerate(table.get("clamps", ()))
+        ]
+        held: Holding = self.parts.call(Holding, {**table, "clamps": clamps}, ("holding",))
+        return held
 
     def _check_parts(self, job: Job) -> None:
         """Refuse parts that overlap on their blank, or hang over it where they lie as drawn."""
@@ -180,6 +192,7 @@ class _Reader:
         options = {
             name: self._value(value, keys[name], (*at, name)) for name, value in asked.items()
         }
+        job.where = self.file.where(at)
         self.parts.call(getattr(job, do), options, at, asked=asked, keys=keys)
 
     def _value(self, value: Any, key: Key, at: At) -> Any:

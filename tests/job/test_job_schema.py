@@ -10,8 +10,8 @@ import jsonschema
 import pytest
 
 from outline2path.job.schema import job_schema, schema_text
+from outline2path.job.starting import new_job_text
 from outline2path.job.tables import step_keys
-from outline2path.job.toml import new_job_text
 
 JOBS = sorted((Path(__file__).parents[2] / "demo_art").rglob("*.toml"))
 START = tomllib.loads(new_job_text())

@@ -10,8 +10,9 @@ import outline2path as o2p
 from outline2path.errors import DrawingError, OutlinePathError, SettingError, UnitError
 from outline2path.job.job import Job
 from outline2path.job.laying import lay_at
+from outline2path.job.starting import new_job_text
 from outline2path.job.tables import step_keys
-from outline2path.job.toml import new_job_text, read_job
+from outline2path.job.toml import read_job
 from outline2path.job.toml_file import MOST_BYTES
 from outline2path.operations.fit import fit_slots, slot
 from outline2path.operations.relief import relieve
@@ -230,6 +231,19 @@ def test_a_fault_is_told_with_file_line_and_remedy(written, change, line, words)
     told = str(caught.value)
     assert words in told
     assert told.startswith("job.toml: " if line is None else f"job.toml, line {line}: ")
+
+
+@pytest.mark.parametrize(
+    ("says", "words"),
+    [
+        ('do = "pocket"\ndepth = "9 mm"', "9 mm deep is not within the 6 mm of stock"),
+        ('do = "profile"\ntabs = 2\ntab_height = 7', "tabs 7 mm high do not fit"),
+    ],
+)
+def test_what_only_planning_can_refuse_has_its_line_too(written, says, words):
+    job = read_job(written(HEAD + STEP.replace('do = "profile"', says)))
+    with pytest.raises(SettingError, match=f"^job.toml, line 8: .*{words}"):
+        job.plan()
 
 
 def test_set_ups_must_say_what_lies_on_the_bench(written):
