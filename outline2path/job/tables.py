@@ -3,18 +3,20 @@
 In: nothing. Out: for each table the keys it may hold, made from the functions that the values go
 to. Only the frame is written here: which tables there are, and how they lie in one another.
 
-    [job] [stock] [machine] [cutters.NAME] [drawings.NAME] [[set_up]] [[set_up.step]]
+    [job] [stock] [machine] [holding] [cutters.NAME] [drawings.NAME] [[set_up]] [[set_up.step]]
 """
 
 from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
 from outline2path.job.keys import REQUIRED, Key, Kind, keys_of
 from outline2path.shop.cutter import Cutter
+from outline2path.shop.holding import Clamp, Holding
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
 
@@ -24,6 +26,8 @@ Keys = dict[str, Key]
 
 SOURCES = ("file", "part_of", "text", "single_line", "path", "slot", "gauge")
 """A drawing comes from one of these."""
+_OF_THEIR_OWN = ("stock", "machine", "holding")
+"""What a job is given that has a table of its own."""
 
 
 @cache
@@ -71,7 +75,7 @@ def file_keys() -> Keys:
     Examples
     --------
     >>> list(file_keys())
-    ['job', 'stock', 'machine', 'cutters', 'drawings', 'set_up']
+    ['job', 'stock', 'machine', 'holding', 'cutters', 'drawings', 'set_up']
     """
     from outline2path.job.job import Job  # keeps the chain of imports short
 
@@ -79,15 +83,25 @@ def file_keys() -> Keys:
     return {
         key.name: key
         for key in (
-            _table("job", keys_of(Job.__init__, without=("stock", "machine"), owner=Job)),
+            _table("job", keys_of(Job.__init__, without=_OF_THEIR_OWN, owner=Job)),
             _table(
                 "stock", stock, needed=True, words="The blank; one in all set-ups but new ones."
             ),
             _table("machine", keys_of(Machine.__init__, owner=Machine), words="The mill."),
+            _table("holding", _holding(), words="What keeps the work still."),
             _named("cutters", keys_of(Cutter.__init__, owner=Cutter), "Each by a name."),
             _named("drawings", _drawing(), "Each by a name."),
             _list("set_up", _set_up(Job, stock), "In the order the work is clamped."),
         )
+    }
+
+
+def _holding() -> Keys:
+    """Keys of the holding, with its clamps as tables of their own."""
+    clamps = _list("clamps", keys_of(Clamp.__init__, owner=Clamp), "Boxes nothing may enter.")
+    return {
+        **keys_of(Holding.__init__, without=("clamps",), owner=Holding),
+        "clamps": replace(clamps, default=None),
     }
 
 

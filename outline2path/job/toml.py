@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from outline2path.job.job import Job
     from outline2path.job.keys import Key
     from outline2path.job.toml_lines import Path as At
+    from outline2path.shop.holding import Holding
 
 __all__ = ["read_job"]
 
@@ -109,13 +110,14 @@ class _Reader:
         return job
 
     def _holding(self, table: Table) -> Holding:
-        from outline2path.shop.holding import Clamp, Holding
+        from outline2path.shop.holding import Clamp
+        from outline2path.shop.holding import Holding as Held
 
         clamps = [
             self.parts.call(Clamp, clamp, ("holding", "clamps", number))
             for number, clamp in enumerate(table.get("clamps", ()))
         ]
-        held: Holding = self.parts.call(Holding, {**table, "clamps": clamps}, ("holding",))
+        held: Holding = self.parts.call(Held, {**table, "clamps": clamps}, ("holding",))
         return held
 
     def _check_parts(self, job: Job) -> None:
