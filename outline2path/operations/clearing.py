@@ -33,6 +33,9 @@ Floats = NDArray[np.float64]
 _BESIDE = 1.05
 """Rings of neighbouring levels run beside each other within this many steps."""
 
+_OFF = 0.25
+"""Ways keep this many steps off the edge of what holds them, so as not to rub along walls."""
+
 
 @dataclass(frozen=True, eq=False)
 class Leg:
@@ -86,7 +89,12 @@ class Walk:
 
 
 def hop(
-    area: shapely.Polygon, start: Floats, end: Floats, *, cleared: Sequence[shapely.Polygon]
+    area: shapely.Polygon,
+    start: Floats,
+    end: Floats,
+    *,
+    cleared: Sequence[shapely.Polygon],
+    off_mm: float = 0.0,
 ) -> list[Leg]:
     """Go level from one place to another within an area, told apart by what is cleared.
 
@@ -98,6 +106,8 @@ def hop(
         Places in it, mm.
     cleared : sequence of Polygon
         Where the centre meets no uncut stock; none overlap.
+    off_mm : float
+        How far to keep off the area's edge where there is room, mm.
 
     Examples
     --------
@@ -108,7 +118,7 @@ def hop(
     """
     if np.hypot(*(end - start)) <= SAME_MM:
         return []
-    way = way_within(area, start, end)
+    way = way_within(area, start, end, off_mm=off_mm)
     known = shapely.MultiPolygon(list(cleared)) if cleared else None
     return [Leg("link" if inside else "cut", part) for inside, part in split_way(way, known)]
 
@@ -160,7 +170,7 @@ class _Family:
         *,
         outwards: bool,
     ) -> None:
-        self.levels, self.outwards = levels, outwards
+        self.levels, self.outwards, self.off_mm = levels, outwards, _OFF * step_mm
         self.loops = [loop for mine in rings for loop in mine]
         self.level = np.repeat(np.arange(len(levels)), [len(mine) for mine in rings])
         self.lines = np.array([shapely.LineString(loop.points) for loop in self.loops], object)
@@ -242,7 +252,11 @@ class _Clearing:
         points[-1] = points[0]
         holder = family.holder(int(family.level[last]), int(family.level[ring]))
         self.legs += hop(
-            family.levels[holder].area, at, points[0], cleared=self._cleared_in(holder)
+            family.levels[holder].area,
+            at,
+            points[0],
+            cleared=self._cleared_in(holder),
+            off_mm=family.off_mm,
         )
         self.legs.append(Leg("cut", points, beside=bool(family.waits[ring])))
         return ring

@@ -169,7 +169,7 @@ def _clear(walk: Walk, down: Descent, kit: PocketKit) -> list[Cut]:
         for leg in walk.legs:
             spans += _leg_spans(leg, z, kit)
         if n + 1 < len(kit.depths):
-            spans += _back(walk, down.start, z)
+            spans += _back(walk, down.start, z, kit)
         cuts.append(Cut(operation="pocket", cutter=kit.cutter, z_mm=z, spans=tuple(spans)))
         above = z
     return cuts
@@ -189,9 +189,10 @@ def _leg_spans(leg: Leg, z: float, kit: PocketKit) -> list[Span]:
     return [Span.level(leg.role, leg.points, z, feed_factor=share)]
 
 
-def _back(walk: Walk, to: np.ndarray, z: float) -> list[Span]:
+def _back(walk: Walk, to: np.ndarray, z: float, kit: PocketKit) -> list[Span]:
     """Go back level to a place over the ground the walk has cleared."""
-    legs = hop(walk.area, walk.end, to, cleared=[walk.area])
+    off = kit.cutter.radius_mm / 4
+    legs = hop(walk.area, walk.end, to, cleared=[walk.area], off_mm=off)
     return [Span.level("link", leg.points, z) for leg in legs]
 
 
@@ -212,5 +213,5 @@ def _with_walls(
     begin = walls[0].spans[0].points[0, :2]
     if cuts and own[-1].area.covers(shapely.Point(begin)):
         last = cuts[-1]
-        cuts[-1] = replace(last, spans=(*last.spans, *_back(own[-1], begin, last.z_mm)))
+        cuts[-1] = replace(last, spans=(*last.spans, *_back(own[-1], begin, last.z_mm, kit)))
     return cuts + walls

@@ -17,9 +17,13 @@ from outline2path.tolerance import SAME_MM
 __all__ = ["split_way", "way_within"]
 
 Floats = NDArray[np.float64]
+_SOME = np.linspace(0, 1, 9)[1:-1]
+"""Shares of a line at which it is looked whether it has left an area."""
 
 
-def way_within(area: shapely.Polygon, start: Floats, end: Floats) -> Floats:
+def way_within(
+    area: shapely.Polygon, start: Floats, end: Floats, *, off_mm: float = 0.0
+) -> Floats:
     """Return a way between two places of an area that stays in the area.
 
     Parameters
@@ -28,6 +32,8 @@ def way_within(area: shapely.Polygon, start: Floats, end: Floats) -> Floats:
         Where the way may run, mm; its edge belongs to it.
     start, end : ndarray, shape (2,)
         Places in it, mm.
+    off_mm : float
+        Where the way must go round, it keeps this far off the edge if it can, mm.
 
     Returns
     -------
@@ -44,11 +50,30 @@ def way_within(area: shapely.Polygon, start: Floats, end: Floats) -> Floats:
     outside = _outside(area, straight)
     if not outside:
         return straight
+    if off_mm > 0:
+        inner = _way_off_edge(area, start, end, off_mm)
+        if inner is not None:
+            return inner
     points = [start[None]]
     for leave, back in outside:
         points.append(_round_by_edge(area, leave, back))
     points.append(end[None])
     return _taut(area, _distinct(np.vstack(points)))
+
+
+def _way_off_edge(
+    area: shapely.Polygon, start: Floats, end: Floats, off_mm: float
+) -> Floats | None:
+    """Go straight into the area as shrunk, stay in it, and go straight out of it at the end."""
+    ends = shapely.points(np.stack((start, end)))
+    for piece in shapely.get_parts(shapely.buffer(area, -off_mm, quad_segs=4)):
+        into = shapely.get_coordinates(shapely.shortest_line(piece, ends))[::2]
+        steps = [np.stack((start, into[0])), np.stack((into[1], end))]
+        if np.hypot(*(steps[0][1] - steps[0][0])) > 2 * off_mm:
+            continue
+        if not any(_outside(area, step) for step in steps):
+            return _distinct(np.vstack((start, way_within(piece, into[0], into[1]), end)))
+    return None
 
 
 def _outside(area: BaseGeometry, line: Floats) -> list[tuple[Floats, Floats]]:
@@ -85,15 +110,27 @@ def _distinct(points: Floats) -> Floats:
 
 
 def _taut(area: shapely.Polygon, points: Floats) -> Floats:
-    """Leave out points where a straight line stays in the area; look far, then nearer."""
-    kept, here = [0], 0
-    while here < len(points) - 1:
-        reach = len(points) - 1 - here
-        while reach > 1 and _outside(area, points[[here, here + reach]]):
-            reach //= 2
+    """Leave out points where a straight line stays in the area; look twice as far each time."""
+    shapely.prepare(area)
+    kept, here, last = [0], 0, len(points) - 1
+    while here < last:
+        reach = 1
+        while here + reach < last:
+            further = min(2 * reach, last - here)
+            if not _sees(area, points[here], points[here + further]):
+                break
+            reach = further
         here += reach
         kept.append(here)
     return points[kept]
+
+
+def _sees(area: shapely.Polygon, start: Floats, end: Floats) -> bool:
+    """Tell whether a straight line stays in a prepared area; a few points settle most cases."""
+    some = start + np.outer(_SOME, end - start)
+    if not np.all(shapely.intersects_xy(area, some)):
+        return False
+    return not _outside(area, np.stack((start, end)))
 
 
 def split_way(way: Floats, cleared: BaseGeometry | None) -> list[tuple[bool, Floats]]:
