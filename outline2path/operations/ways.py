@@ -81,6 +81,9 @@ def _outside(area: BaseGeometry, line: Floats) -> list[tuple[Floats, Floats]]:
     left = shapely.difference(shapely.LineString(line), area)
     parts = shapely.get_parts(left)
     parts = parts[shapely.length(parts) > SAME_MM]
+    looked_at = [shapely.line_interpolate_point(parts, s, normalized=True) for s in _SOME]
+    far = shapely.distance(area, np.array(looked_at)).max(axis=0, initial=0.0)
+    parts = parts[far > SAME_MM]  # rounding puts stretches of an edge beside itself
     ends = [shapely.get_coordinates(part)[[0, -1]] for part in parts]
     ends.sort(key=lambda pair: float(np.hypot(*(pair[0] - line[0]))))
     return [(pair[0], pair[1]) for pair in ends]
@@ -105,8 +108,13 @@ def _round_by_edge(area: shapely.Polygon, leave: Floats, back: Floats) -> Floats
 
 
 def _distinct(points: Floats) -> Floats:
+    """Leave out points that are one with the point before; the ends stay."""
     steps = np.hypot(*np.diff(points, axis=0).T)
-    return np.vstack((points[:1], points[1:][steps > SAME_MM]))
+    kept = np.vstack((points[:1], points[1:][steps > SAME_MM]))
+    if len(kept) < 2:
+        return points[[0, -1]]
+    kept[-1] = points[-1]
+    return kept
 
 
 def _taut(area: shapely.Polygon, points: Floats) -> Floats:

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from outline2path.drawing.outline import Outline
+from outline2path.drawing.single_line import single_line
 from outline2path.errors import OutlinePathError, RefusedError, SettingError
 from outline2path.operations.chamfer import ChamferSettings, chamfer
 from outline2path.operations.chamfer_settings import cone_for
@@ -169,12 +170,48 @@ def test_pieces_keep_the_sense_of_the_whole():
         assert (high - low) % around.length < around.length / 2
 
 
-def test_a_gap_too_narrow_for_the_cone_is_told_with_its_place():
+def test_edges_of_a_gap_too_narrow_for_the_cone_are_told_with_place_and_length():
+    # both sides of a neck 0.5 wide, from the hole of radius 6 to the plate's edge at 15; the cone
+    # is 0.6 wide at the wall, and half of its width still reaches in from either end
     cuts = planned(specimens.keyhole(neck=0.5))
-    (found,) = [f for f in cuts.findings if f.code == "chamfer-narrow"]
-    assert found.value == pytest.approx(0.5, abs=0.01)  # what reach promises of its widths
-    assert found.limit == pytest.approx(0.6, abs=T)  # 0.3 of overrun at 90 degrees, twice
-    assert abs(found.at_mm[0]) < 0.5
+    found = [f for f in cuts.findings if f.code == "chamfer-narrow"]
+    assert [f.value for f in found] == [0.0, 0.0]
+    assert all(6 < f.at_mm[1] < 15 and abs(f.at_mm[0]) == 0.25 for f in found)
+    assert sum(float(f.message.split()[0]) for f in found) == pytest.approx(2 * 9, abs=2)
+
+
+@pytest.mark.parametrize("overrun", [0.3, 1.0])
+def test_square_inside_corners_are_not_told_while_most_of_the_width_is_there(overrun):
+    # the corner loses (sqrt 2 - 1) of the radius at the wall: sources.md 3.5
+    plate = shapely.box(0, 0, 40, 30) - shapely.box(10, 10, 20, 20)
+    assert planned(plate, overrun_mm=overrun).findings == ()
+
+
+@pytest.mark.parametrize("thick", [0.7, 1.5, 1.9])
+def test_walls_whose_chamfers_meet_are_told_with_their_thickness(thick):
+    plate = shapely.box(0, 0, 40, 30) - specimens.disc(20, 10 + thick, 10)
+    (found,) = [f for f in planned(plate).findings if f.code == "chamfer-thin"][:1]
+    assert found.value == pytest.approx(thick, abs=0.01)  # a place within a step of the thinnest
+    assert found.at_mm == pytest.approx((20, thick / 2), abs=0.5)
+
+
+@pytest.mark.parametrize("side", ["outside", "inside"])
+def test_walls_thick_enough_are_not_told(side):
+    holes = shapely.union_all([shapely.box(0, 0, 9, 9), shapely.box(11.2, 0, 20, 9)])
+    shape = holes if side == "inside" else shapely.box(-2.2, -2.2, 22.2, 11.2) - holes
+    assert planned(shape, side=side).findings == ()
+
+
+def test_walls_between_openings_are_told():
+    holes = shapely.union_all([shapely.box(0, 0, 9, 9), shapely.box(10.5, 0, 20, 9)])
+    found = planned(holes, side="inside").findings
+    assert {f.code for f in found} == {"chamfer-thin"}
+    assert found[0].value == pytest.approx(1.5)
+
+
+def test_lines_without_area_are_refused():
+    with pytest.raises(RefusedError, match="no area with an edge"):
+        planned(single_line("L", height=10))
 
 
 def test_a_job_in_which_no_edge_has_room_is_refused():
