@@ -82,12 +82,14 @@ class Claim:
         """Return what must stay on the edge at a height: the allowance less a chamfer's band."""
         return self.feature.allowance_mm - self.band_mm(z)
 
+    @property
+    def drawn(self) -> shapely.MultiPolygon:
+        """Its region; empty where centres are followed."""
+        return shapely.MultiPolygon() if self.region is None else self.region
+
     def edge(self, z: float) -> Edge:
         """Return the edge that must stand at a height."""
-        region = self.region
-        if region is None:
-            region = shapely.MultiPolygon()
-        return Edge(region, keeps_inside=self.keeps, allowance_mm=self.left_mm(z))
+        return Edge(self.drawn, keeps_inside=self.keeps, allowance_mm=self.left_mm(z))
 
     @property
     def over_mm(self) -> float:
@@ -100,7 +102,7 @@ class Claim:
 
     def may_take(self, z: float) -> BaseGeometry:
         """Return the bounded ground that it may take at a height where it is active."""
-        region = shapely.MultiPolygon() if self.region is None else self.region
+        region = self.drawn
         if self.feature.kind == "face":
             return shapely.buffer(region, self.over_mm, join_style="mitre")
         left = self.left_mm(z)

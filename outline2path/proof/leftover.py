@@ -30,6 +30,9 @@ from outline2path.proof.tracks import Floats
 
 __all__ = ["Reachable", "leftover", "reachable"]
 
+Room = tuple[Edge, float]
+"""An edge, and how far the cutter's centre must stay from it, mm."""
+
 _STEP_SHARE = 0.15
 _LONGEST_STEP_MM = 0.4
 _HALVINGS = 10
@@ -55,7 +58,7 @@ class Reachable:
 
 
 def reachable(
-    edge: Edge, radius_mm: float, tolerance_mm: float, *, beside: Edge | None = None
+    edge: Edge, radius_mm: float, tolerance_mm: float, *, beside: tuple[Edge, float] | None = None
 ) -> Reachable:
     """Return the rays of an edge that a cutter can follow, corners it cannot enter bridged.
 
@@ -65,8 +68,8 @@ def reachable(
         The material that must stand.
     radius_mm, tolerance_mm : float
         r and T, mm.
-    beside : Edge, optional
-        What else stands, and may keep the cutter out.
+    beside : Edge and float, optional
+        What else stands and may keep the cutter out, and the radius that it meets there.
 
     Examples
     --------
@@ -78,27 +81,29 @@ def reachable(
     True
     """
     rho = radius_mm + tolerance_mm
-    edges = (edge,) if beside is None else (edge, beside)
+    rooms = [(edge, rho)]
+    if beside is not None:
+        rooms.append((beside[0], beside[1] + tolerance_mm))
     step = min(_STEP_SHARE * radius_mm, _LONGEST_STEP_MM)
     rays = edge.rays(step, disc_mm=rho, far_mm=tolerance_mm)
-    free = _free(rays, edges, rho)
+    free = _free(rays, rooms, rho)
     here = np.arange(len(rays))
     both = free & free[rays.follower]
     ends = np.column_stack((here[both], rays.follower[both]))
     change = np.flatnonzero(free != free[rays.follower])
     if not len(change):
         return _only(rays, free, ends)
-    last, mouth = _cusps(rays, change, free, (edges, rho))
-    arcs = _mouth_arcs(last, edges, rho, tolerance_mm / 20)
+    last, mouth = _cusps(rays, change, free, (rooms, rho))
+    arcs = _mouth_arcs(last, rooms, rho, tolerance_mm / 20)
     return _joined(_only(rays, free, ends), (mouth, free), last, arcs)
 
 
-def _free(rays: Rays, edges: tuple[Edge, ...], rho: float) -> NDArray[np.bool_]:
-    """Tell which rays lead to a centre where a disc of radius rho touches nothing else."""
+def _free(rays: Rays, rooms: list[Room], rho: float) -> NDArray[np.bool_]:
+    """Tell which rays lead, rho out, to a centre where the body touches nothing."""
     centre = rays.at(rho)
     free = np.ones(len(rays), dtype=bool)
-    for edge in edges:
-        need = rho + edge.reach_mm - _ENOUGH_MM
+    for edge, radius in rooms:
+        need = radius + edge.reach_mm - _ENOUGH_MM
         free[free] = edge.nearest.distance(centre[free], within=need) >= need
         free[free] = ~edge.inside(centre[free])
     return free
@@ -114,10 +119,10 @@ def _cusps(
     rays: Rays,
     change: NDArray[np.int64],
     free: NDArray[np.bool_],
-    room: tuple[tuple[Edge, ...], float],
+    room: tuple[list[Room], float],
 ) -> tuple[Rays, NDArray[np.int64]]:
     """Halve between a free and an unfree ray; return the last free ray, and its free neighbour."""
-    edges, rho = room
+    rooms, rho = room
     after = rays.follower[change]
     good = np.where(free[change], change, after)
     bad = np.where(free[change], after, change)
@@ -126,16 +131,16 @@ def _cusps(
     none = np.full(len(good), -1)
     for _ in range(_CUSP_HALVINGS):
         mid = Rays((o + p) / 2, _unit(d + e), none)
-        ok = _free(mid, edges, rho)[:, None]
+        ok = _free(mid, rooms, rho)[:, None]
         o, d = np.where(ok, mid.origin, o), np.where(ok, mid.direction, d)
         p, e = np.where(ok, p, mid.origin), np.where(ok, e, mid.direction)
     return Rays(o, d, none), good
 
 
-def _mouth_arcs(last: Rays, edges: tuple[Edge, ...], rho: float, slack: float) -> list[Rays]:
+def _mouth_arcs(last: Rays, rooms: list[Room], rho: float, slack: float) -> list[Rays]:
     """At each cusp, rays from the closing's arc towards the centre, wall to wall."""
     centre = last.at(rho)
-    each = [e.nearest.all_feet(centre, rho + e.reach_mm + slack) for e in edges]
+    each = [e.nearest.all_feet(centre, wide + e.reach_mm + slack) for e, wide in rooms]
     found = [np.concatenate(feet) for feet in zip(*each, strict=True)]
     step = float(np.sqrt(8 * _NOISE_MM / rho))
     arcs = []

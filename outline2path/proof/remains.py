@@ -31,6 +31,7 @@ _EVEN = 0.001
 _BEYOND_TABS_MM = 1.0
 _QUADRANT = 16
 _INNER_SHARE = 0.8
+_SURE_SHARE = 0.05
 _NONE = Worst(0.0, None, None)
 
 
@@ -102,7 +103,8 @@ def _on_edge(claim: Claim, all_: Sequence[Claim], ran: Sequence[Ran]) -> Worst:
     """Look at the level away from tabs, and near tabs just above them."""
     size = (_radius(claim), claim.feature.tolerance_mm)
     z = _level(claim)
-    seen = reachable(claim.edge(z), *size, beside=_beside(claim, all_))
+    beside = _beside(claim, all_)
+    seen = reachable(claim.edge(z), *size, beside=beside)
     near = near_tabs(seen.rays.origin, claim)
     heights = [(z, near)]
     if claim.tabs:
@@ -113,13 +115,35 @@ def _on_edge(claim: Claim, all_: Sequence[Claim], ran: Sequence[Ran]) -> Worst:
     for height, exempt in heights:
         swept = sweep_at(height, ran)
         value, place = leftover(seen, swept, size, exempt=exempt)
+        if claim.feature.kind == "chamfer" and value > size[1]:
+            outer = reachable(_narrower(claim, z), *size, beside=beside)
+            if leftover(outer, swept, size)[0] <= _SURE_SHARE * size[1]:
+                value = size[1]
         if value > worst.value:
             worst = Worst(value, place, swept.row_near(place))
     return worst
 
 
-def _beside(claim: Claim, all_: Sequence[Claim]) -> Edge | None:
-    """Return the edge of what other claims keep standing beside one that leaves waste."""
+def _narrower(claim: Claim, z: float) -> Edge:
+    """Return a chamfer's edge as it is when it is narrower by T all along.
+
+    At a corner two walls, each within T, meet farther than T from the corner asked for.
+    """
+    left = claim.left_mm(z) + claim.feature.tolerance_mm
+    return Edge(claim.drawn, keeps_inside=claim.keeps, allowance_mm=left)
+
+
+def _beside(claim: Claim, all_: Sequence[Claim]) -> tuple[Edge, float] | None:
+    """Return what else keeps the cutter out, and the radius that meets it.
+
+    A cone at a chamfer's upper edge is kept out by the wall below; a cutter that leaves waste
+    is kept out by what other claims keep standing.
+    """
+    if claim.feature.kind == "chamfer" and claim.feature.width_mm and claim.body.slope:
+        height = claim.feature.top_mm - claim.feature.width_mm / claim.body.slope
+        radius = claim.body.radius_at(np.array([height - claim.feature.bottom_mm]))
+        wall = Edge(claim.drawn, keeps_inside=claim.keeps, allowance_mm=0.0)
+        return wall, float(radius[0])
     if not claim.keeps:
         return None
     regions = [
@@ -127,9 +151,11 @@ def _beside(claim: Claim, all_: Sequence[Claim]) -> Edge | None:
         for one in all_
         if one is not claim and one.keeps and one.feature.kind != "chamfer"
     ]
-    if not regions or claim.feature.kind == "chamfer":
+    if not regions:
         return None
-    return Edge(areas(shapely.union_all(regions)), keeps_inside=True, allowance_mm=0.0)
+    return Edge(areas(shapely.union_all(regions)), keeps_inside=True, allowance_mm=0.0), _radius(
+        claim
+    )
 
 
 def _unfollowed(claim: Claim, ran: Sequence[Ran]) -> Worst:
