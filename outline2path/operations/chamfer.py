@@ -111,6 +111,11 @@ def chamfer(
     _check_floor(cone, top_mm=top_mm, bottom_mm=bottom_mm)
     budget = Budget(settings.tolerance_mm)
     region = outline.region_within(budget.flatten_mm)
+    if region.is_empty:
+        raise RefusedError(
+            f"{outline!r} has lines, but no area with an edge to chamfer",
+            remedy="engrave lines, or draw closed shapes",
+        )
     inside = settings.side == "inside"
     near = cone.edge_radius_mm + budget.margin_mm
     area = offset(region, -near if inside else near, budget=budget)
@@ -135,7 +140,9 @@ def chamfer(
         closed_to=_closed_to(area, closed, inside=inside),
     )
     ways, findings = _ways(rings, closed, kit)
-    findings += cone_findings(outline, cone, settings=settings)
+    findings += cone_findings(
+        region, [ring.loop.points for ring in rings], cone, settings=settings
+    )
     if not ways:
         raise _no_way(findings, cone)
     contours = tuple(Contour(number=n, cuts=cuts) for n, cuts in enumerate(ways))

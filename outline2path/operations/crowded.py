@@ -9,7 +9,7 @@ chamfers of both sides meet, and stretches left sharp for a neighbour's sake. Le
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -19,22 +19,19 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from outline2path.findings import Finding
-from outline2path.reach.spots import narrow_spots
-from outline2path.reach.walls import thin_walls
-from outline2path.tolerance import Budget
+from outline2path.operations.sampling import Places, places_along, runs_of
 
 if TYPE_CHECKING:
-    from outline2path.drawing.outline import Outline
     from outline2path.operations.chamfer_settings import ChamferSettings, Cone, Edges
 
 __all__ = ["DrawnEdges", "cone_findings", "crowded_finding", "drawn_edges"]
 
-_TOLD_ONE_BY_ONE = 20
+_TOLD = 20
 
 
 @dataclass(frozen=True, eq=False)
 class DrawnEdges:
-    """The rings of a drawn region, as lines, and which of them are to be chamfered."""
+    """The rings of a drawn region, part by part, and which of them are to be chamfered."""
 
     lines: NDArray[np.object_]
     chosen: NDArray[np.bool_]
@@ -71,11 +68,11 @@ def drawn_edges(region: shapely.MultiPolygon, edges: Edges) -> DrawnEdges:
     >>> drawn_edges(shapely.MultiPolygon([washer]), "holes").chosen.tolist()
     [False, True]
     """
-    parts = shapely.get_parts(region)
-    outer = shapely.get_exterior_ring(parts)
-    holes = np.array([hole for part in parts for hole in part.interiors], dtype=object)
-    chosen = [edges != "holes"] * len(outer) + [edges != "outer"] * len(holes)
-    return DrawnEdges(np.concatenate((outer, holes)), np.array(chosen))
+    parts = shapely.get_parts(shapely.orient_polygons(region))
+    lines = shapely.get_rings(parts)
+    holes = np.concatenate([np.arange(len(part.interiors) + 1) > 0 for part in parts])
+    wanted = {"all": np.ones(len(lines), bool), "outer": ~holes, "holes": holes}
+    return DrawnEdges(lines, wanted[edges])
 
 
 def crowded_finding(lost: BaseGeometry, crowded: BaseGeometry, cone: Cone) -> Finding:
@@ -110,52 +107,99 @@ def crowded_finding(lost: BaseGeometry, crowded: BaseGeometry, cone: Cone) -> Fi
     )
 
 
-def cone_findings(outline: Outline, cone: Cone, *, settings: ChamferSettings) -> list[Finding]:
-    """Tell of gaps and holes the cone cannot enter, and of walls whose chamfers meet.
+def cone_findings(
+    region: shapely.MultiPolygon,
+    paths: list[NDArray[np.float64]],
+    cone: Cone,
+    *,
+    settings: ChamferSettings,
+) -> list[Finding]:
+    """Tell of edges the cone does not reach, and of walls whose two chamfers meet.
+
+    Parameters
+    ----------
+    region : MultiPolygon
+        As drawn.
+    paths : list of ndarray, shape (n, 2)
+        Where the tip's centre goes.
+    cone : Cone
+        As it stands in the work.
+    settings : ChamferSettings
+        Side and edges.
 
     Examples
     --------
-    >>> from outline2path.drawing.outline import Outline
     >>> from outline2path.operations.chamfer_settings import ChamferSettings, cone_for
     >>> from outline2path.shop.cutter import Cutter
     >>> settings = ChamferSettings(width_mm=1, overrun_mm=0.5)
-    >>> bar = Outline.from_shapely(shapely.box(0, 0, 30, 1.5))
-    >>> found = cone_findings(bar, cone_for(Cutter(6, shape="v", angle=90), settings),
+    >>> bar = shapely.MultiPolygon([shapely.box(0, 0, 30, 1.5)])
+    >>> path = shapely.get_coordinates(shapely.buffer(bar, 0.5))
+    >>> found = cone_findings(bar, [path], cone_for(Cutter(6, shape="v", angle=90), settings),
     ...                       settings=settings)
     >>> print(found[0].message)
-    a wall 1.50 mm thick is no thicker than two chamfers of 1.00 mm: its top edge goes
+    a wall 1.50 mm thick is no thicker than two chamfers of 1.00 mm, so over 30.0 mm of edge its \
+top goes
     """
-    need = 2 * (cone.edge_radius_mm + Budget(settings.tolerance_mm).margin_mm)
-    reach = narrow_spots(outline, need, side=settings.side, tolerance_mm=settings.tolerance_mm)
-    tight = [spot for spot in reach.spots if spot.kind != "corner"]
-    found = [
-        Finding(
-            code="chamfer-narrow",
-            severity="warning",
-            message=f"a {spot.kind} {spot.gap_mm or 0.0:.2f} mm wide has no room for the cone, "
-            f"{need:.2f} mm wide at the wall's edge: its edges stay sharp",
-            at_mm=spot.at_mm,
-            value=spot.gap_mm,
-            limit=need,
-            unit="mm",
-            remedy="use less overrun or a sharper tip",
-        )
-        for spot in tight[:_TOLD_ONE_BY_ONE]
-    ]
-    if settings.side == "outside" and settings.edges == "all":
-        walls = thin_walls(outline, thinner_than_mm=2 * cone.width_mm)
-        found += [
-            Finding(
-                code="chamfer-thin",
-                severity="warning",
-                message=f"a wall {wall.thickness_mm:.2f} mm thick is no thicker than two "
-                f"chamfers of {cone.width_mm:.2f} mm: its top edge goes",
-                at_mm=wall.at_mm,
-                value=wall.thickness_mm,
-                limit=2 * cone.width_mm,
-                unit="mm",
-                remedy="make the chamfer narrower, or the wall thicker",
-            )
-            for wall in walls[:_TOLD_ONE_BY_ONE]
-        ]
+    places = places_along(region, step_mm=max(cone.width_mm, cone.edge_radius_mm) / 2)
+    chosen = drawn_edges(region, settings.edges).chosen[places.ring]
+    found = []
+    if paths:
+        width = cone.top_radius_mm - places.distance(paths)
+        short = chosen & (width < cone.width_mm / 2)
+        found += [_short(places, run, width, cone) for run in runs_of(short, places.ring)[:_TOLD]]
+    if settings.edges == "all":
+        if settings.side == "inside":
+            places = replace(places, inward=-places.inward, edges=places.edges[:, ::-1])
+        thick = places.thickness(2 * cone.width_mm)
+        thin = np.isfinite(thick)
+        walls = [_thin(places, run, thick, cone) for run in runs_of(thin, places.ring)[:_TOLD]]
+        found += _each_once(walls, within_mm=cone.width_mm)
     return found
+
+
+def _each_once(walls: list[Finding], *, within_mm: float) -> list[Finding]:
+    """Leave out walls told from their other side too."""
+    kept = list[Finding]()
+    for wall in walls:
+        if all(math.dist(wall.at_mm or (), k.at_mm or ()) > within_mm for k in kept):
+            kept.append(wall)
+    return kept
+
+
+def _short(
+    places: Places, run: NDArray[np.intp], width: NDArray[np.float64], cone: Cone
+) -> Finding:
+    worst = int(run[np.argmin(width[run])])
+    x, y = places.points[worst].tolist()
+    got = max(float(width[worst]), 0.0)
+    what = "stay sharp" if got == 0 else f"get a chamfer of only {got:.2f} mm"
+    return Finding(
+        code="chamfer-narrow",
+        severity="warning",
+        message=f"{float(places.lengths_mm[run].sum()):.1f} mm of an edge {what}: there is no "
+        f"room for the cone, {2 * cone.edge_radius_mm:.2f} mm wide at the wall's edge",
+        at_mm=(x, y),
+        value=got,
+        limit=cone.width_mm,
+        unit="mm",
+        remedy="use less overrun or a sharper tip",
+    )
+
+
+def _thin(
+    places: Places, run: NDArray[np.intp], thick: NDArray[np.float64], cone: Cone
+) -> Finding:
+    worst = int(run[np.argmin(thick[run])])
+    x, y = (places.points[worst] + places.inward[worst] * thick[worst] / 2).tolist()
+    return Finding(
+        code="chamfer-thin",
+        severity="warning",
+        message=f"a wall {float(thick[worst]):.2f} mm thick is no thicker than two chamfers of "
+        f"{cone.width_mm:.2f} mm, so over {float(places.lengths_mm[run].sum()):.1f} mm of edge "
+        "its top goes",
+        at_mm=(x, y),
+        value=float(thick[worst]),
+        limit=2 * cone.width_mm,
+        unit="mm",
+        remedy="make the chamfer narrower, or the wall thicker",
+    )

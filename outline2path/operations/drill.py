@@ -95,6 +95,8 @@ def drill(
         bore_cuts(hole, cutter, settings=settings, top_mm=top_mm, floor_mm=floor) for hole in bored
     ]
     contours = tuple(Contour(number=n, cuts=cuts) for n, cuts in enumerate(ways))
+    if drilled and cutter.shape == "drill":
+        findings.append(_below(drilled, cutter, settings))
     step = settings.peck_mm if drilled else settings.depth_per_pass_mm
     findings += flute_findings(cutter, deep_mm=top_mm - floor, step_mm=step)
     if drilled and cutter.shape == "flat":
@@ -196,6 +198,21 @@ def _twice(count: int) -> Finding:
         message=f"{count} {'place was' if count == 1 else 'places were'} asked for twice, and "
         "is made once",
         value=float(count),
+    )
+
+
+def _below(drilled: list[Hole], cutter: Cutter, settings: DrillSettings) -> Finding:
+    deeper = settings.through_mm + cutter.point_length_mm
+    return Finding(
+        code="drill-below",
+        severity="info",
+        message=f"the drill's tip runs {deeper:.2f} mm below the floor: "
+        f"{cutter.point_length_mm:.2f} mm of point"
+        + (f" and {settings.through_mm:.2f} mm to go through" if settings.through_mm else ""),
+        at_mm=drilled[0].at_mm,
+        value=deeper,
+        unit="mm",
+        remedy="see that the waste board, or the stock below a blind hole, is thicker than that",
     )
 
 
