@@ -1,8 +1,8 @@
 """Taken: every piece of the path is held against the ground it may take.
 
 In: the path below the stock's top, and the ground with its floors. Out: the deepest cut into what
-must stand, and the deepest cut below a floor: a piece that would be lawful in a slab higher up
-is too deep, all else is a gouge.
+must stand, and the deepest cut below a floor: a piece whose middle is in what stands, but that
+would be lawful in a slab higher up, is too deep; all else is a gouge.
 
 A flat cutter is judged at its tip, where most must stand. A cone or a ball is judged in every
 slab it rises through, at the height where it is widest there. Sloping pieces are taken at their
@@ -116,6 +116,8 @@ def _too_deep(
     slab, z = where
     bad, depth, place = found
     worst = _NONE
+    radius = ground.body.radius_at(z - pieces.low[bad])
+    bad = bad[depth[bad] >= radius - GOUGE_LIMIT_MM]
     for higher in range(slab + 1, len(ground.floors)):
         floor = ground.floors[higher]
         if not len(bad):

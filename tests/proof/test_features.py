@@ -11,6 +11,7 @@ from outline2path.proof.expected_program import Earlier
 from outline2path.proof.judge import judge
 from outline2path.shop.cutter import Cutter
 from tests.proof import works
+from tests.proof.work_harm import HARMS, put
 from tests.proof.works import Work
 
 SOUND = {
@@ -32,106 +33,10 @@ def test_a_sound_program_of_every_kind_passes(name):
     assert SOUND[name]().failed() == {}
 
 
-def shifted(pattern: str, letters: str, by: float):
-    """Shift the words of lines, from the line after a match to the next lift."""
-
-    def change(lines: list[str]) -> list[str]:
-        begin = next(n for n, line in enumerate(lines) if re.search(pattern, line))
-        end = next(n for n in range(begin + 1, len(lines)) if lines[n].startswith("G0"))
-        for n in range(begin - 1, end):
-            lines[n] = re.sub(
-                rf"([{letters}])(-?[0-9.]+)", lambda m: f"{m[1]}{float(m[2]) + by:.4f}", lines[n]
-            )
-        return lines
-
-    return change
-
-
-def all_shifted(letters: str, by: float):
-    def change(lines: list[str]) -> list[str]:
-        pattern = rf"([{letters}])(-?[0-9.]+)"
-        return [
-            line
-            if line == "G0 Z5"
-            else re.sub(pattern, lambda m: f"{m[1]}{float(m[2]) + by:.4f}", line)
-            for line in lines
-        ]
-
-    return change
-
-
-def without(pattern: str):
-    """Leave out a stretch: from the rapid before a match to the lift after it."""
-
-    def change(lines: list[str]) -> list[str]:
-        begin = next(n for n, line in enumerate(lines) if re.search(pattern, line)) - 1
-        end = next(n for n in range(begin + 1, len(lines)) if lines[n] == "G0 Z5") + 1
-        return lines[:begin] + lines[end:]
-
-    return change
-
-
-def every_without(pattern: str):
-    def change(lines: list[str]) -> list[str]:
-        while any(re.search(pattern, line) for line in lines):
-            lines = without(pattern)(lines)
-        return lines
-
-    return change
-
-
-def first_of_all(pattern: str):
-    """Put all stretches with a match before all others."""
-
-    def change(lines: list[str]) -> list[str]:
-        found = []
-        while any(re.search(pattern, line) for line in lines):
-            begin = next(n for n, line in enumerate(lines) if re.search(pattern, line)) - 1
-            rest = without(pattern)(lines)
-            found += lines[begin : begin + len(lines) - len(rest)]
-            lines = rest
-        return found + lines
-
-    return change
-
-
-def put(*more: str):
-    return lambda lines: [*lines, *more]
-
-
-BASE = {
-    "a wall cut 0.01 mm over": (shifted(r"ring 0 z -3\b", "X", 0.016), "gouge"),
-    "a wall left 0.03 mm": (shifted(r"ring 0 z -3\b", "X", -0.03), "leftover"),
-    "a floor 0.05 mm deeper": (shifted(r"ring 2 z -3\b", "Z", -0.05), "depth"),
-    "a floor 0.05 mm shallow in one ring": (shifted(r"ring 2 z -3\b", "Z", 0.05), "leftover"),
-    "an island cut": (put("G0 X19 Y20", "G1 Z-3 F200", "G1 X20 F600", "G0 Z5"), "gouge"),
-    "a ring missing": (without(r"ring 2 z -3\b"), "leftover"),
-    "a first pass missing": (every_without(r"ring \d z -1.5\b"), "depth per pass"),
-    "the inner pocket before the outer": (first_of_all(r"ring \d z -4\b"), "depth per pass"),
-    "a rapid through ground that stands": (
-        put("G0 X19 Y28", "G0 Z-1", "G0 X25", "G0 Z5"),
-        "rapids",
-    ),
-    "the floor of the deeper pocket cut beside it": (
-        put("G0 X46 Y15", "G1 Z-4 F200", "G1 X46.5 F600", "G0 Z5"),
-        "depth",
-    ),
-    "a cut between the pockets": (
-        put("G0 X35 Y20", "G1 Z-1 F200", "G1 X35.5 F600", "G0 Z5"),
-        "gouge",
-    ),
-    "worked on after it came free": (
-        put("G0 X25 Y12", "G1 Z-3 F200", "G1 X25.5 F600", "G0 Z5"),
-        "loose pieces",
-    ),
-    "the edge not cut through": (all_shifted("Z", 0.31), "depth"),
-}
-
-
-@pytest.mark.parametrize("harm", BASE)
-def test_harm_to_a_program_of_many_features_is_named(harm):
-    change, check = BASE[harm]
-    assert check in works.base().edited(change).failed()
+@pytest.mark.parametrize("harm", HARMS)
+def test_every_harm_is_named_by_its_check(harm):
+    work, change, check = HARMS[harm]
+    assert check in work().edited(change).failed()
 
 
 def test_a_floor_wholly_shallow_is_named_with_its_figure():
@@ -141,31 +46,6 @@ def test_a_floor_wholly_shallow_is_named_with_its_figure():
     told = works.base().edited(change).failed()
     assert "tank was to go to z -3.000 mm, the program goes to z -2.950" in told["depth"]
     assert "leftover" in told
-
-
-@pytest.mark.parametrize(
-    ("work", "change", "check"),
-    [
-        (works.faced, all_shifted("Z", 0.05), "depth"),
-        (works.faced, all_shifted("Z", -0.05), "depth"),
-        (works.faced, lambda lines: lines[:6] + lines[8:], "leftover"),
-        (works.holes, shifted(r"^G0 X55.*Y35", "X", 0.05), "holes"),
-        (works.holes, shifted(r"^G0 X55.*Y35", "X", 0.05), "gouge"),
-        (works.holes, all_shifted("Z", 0.05), "depth"),
-        (works.holes, lambda lines: lines[:3] + lines[6:], "holes"),
-        (works.holes, all_shifted("Z", -0.05), "depth"),
-        (works.bevel, all_shifted("Z", -0.03), "gouge"),
-        (works.bevel, all_shifted("Z", 0.03), "leftover"),
-        (works.bevel, all_shifted("X", 0.03), "gouge"),
-        (works.bevel, all_shifted("X", 0.03), "leftover"),
-        (works.engraved, all_shifted("Z", -0.05), "depth"),
-        (works.engraved, all_shifted("Z", 0.05), "depth"),
-        (works.engraved, all_shifted("Y", 0.05), "gouge"),
-        (works.engraved, lambda lines: lines[:5], "leftover"),
-    ],
-)
-def test_harm_to_one_kind_of_work_is_named(work, change, check):
-    assert check in work().edited(change).failed()
 
 
 @pytest.mark.parametrize("by", [-0.03, 0.03])
