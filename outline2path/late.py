@@ -26,6 +26,7 @@ _ROOMS = {
     "save_plan": "outline2path.picture.show",
     "save_reach": "outline2path.picture.show",
     "set_up_sheet": "outline2path.job.sheet",
+    "solid_of": "outline2path.job.blanks",
     "write_folder": "outline2path.job.folder",
 }
 

@@ -1,6 +1,8 @@
 """The README and the developers' page say what the code does."""
 
 import re
+import runpy
+import shutil
 from pathlib import Path
 
 import pytest
@@ -84,3 +86,16 @@ def test_the_budgets_table_is_the_budgets_own(share):
 
 def test_the_budgets_rounding_is_the_one_stated():
     assert f"| {ROUNDING_MM:.5f} mm |" in DEVELOPERS
+
+
+def test_the_python_of_the_readme_runs_and_proves(tmp_path, monkeypatch):
+    art = ROOT / "demo_art"
+    (tmp_path / "demo_art").mkdir()
+    shutil.copy(art / "heron.svg", tmp_path / "demo_art")
+    shutil.copy(art / "heron_on_base" / "base.svg", tmp_path)
+    monkeypatch.chdir(tmp_path)
+    blocks = re.findall(r"^```python\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+    (tmp_path / "readme.py").write_text("\n".join(blocks))
+    plan = runpy.run_path(str(tmp_path / "readme.py"))["plan"]
+    assert plan.prove().verdict == "pass"
+    assert (tmp_path / "base" / "set-up-sheet.html").is_file()

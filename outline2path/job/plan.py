@@ -10,7 +10,7 @@ import html
 import os
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
@@ -193,6 +193,26 @@ class Plan:
     def save_picture(self, path: str | os.PathLike[str]) -> None:
         """Draw the only program into a png, svg or pdf file, sized for print."""
         self.only.save_picture(path)
+
+    def solid(
+        self,
+        *,
+        set_up: SetUp | None = None,
+        waste: Literal["keep", "dim", "remove"] = "remove",
+        wide_px: int = 1000,
+    ) -> Any:
+        """Return what a blank looks like after a set-up, replayed from the programs' texts.
+
+        Parameters
+        ----------
+        set_up : SetUp, optional
+            One of `set_ups`; the last where left out.
+        waste : "keep", "dim" or "remove"
+            What becomes of stock that is not part of anything.
+        wide_px : int
+            Width of the picture in pixels.
+        """
+        return later("solid_of", self, set_up=set_up, waste=waste, wide_px=wide_px)
 
     def set_up_sheet(self) -> str:
         """Return the set-up sheet as one HTML page that needs nothing else."""

@@ -38,6 +38,9 @@ if TYPE_CHECKING:
 
 __all__ = ["PlannedProgram"]
 
+_WEIGHT = ("engrave", "face", "drill", "pocket", "chamfer", "profile")
+"""Operations by how much they tell of what is made."""
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class PlannedProgram:
@@ -84,9 +87,8 @@ class PlannedProgram:
 
     @property
     def main(self) -> PlannedStep:
-        """The step the program is told by: the last that frees a part, else the first."""
-        profiles = [s for s in self.steps if s.step.operation == "profile"]
-        return profiles[-1] if profiles else self.steps[0]
+        """The step the program is told by: one that frees a part before all others."""
+        return max(self.steps, key=lambda planned: _WEIGHT.index(planned.step.operation))
 
     @property
     def cutter(self) -> Cutter:
@@ -256,11 +258,18 @@ class PlannedProgram:
         step = self.main.step
         if step.operation == "profile":
             return str(step.settings.side)
+        if step.operation == "chamfer":
+            return str(step.settings.side)
         return "inside" if step.operation in ("pocket", "drill") else "on"
 
     @property
+    def _is_plain(self) -> bool:
+        """Whether it is one profile, called by its drawing's name."""
+        return len(self.steps) == 1 and self.main.step.operation == "profile"
+
+    @property
     def _what(self) -> str:
-        if len(self.steps) == 1 and self.main.step.operation == "profile":
+        if self._is_plain:
             return self._side
         return ", ".join(dict.fromkeys(planned.step.operation for planned in self.steps))
 
@@ -320,6 +329,7 @@ class PlannedProgram:
             "side": self._side,
             "time_s": self.times.total_s,
             "units": self.bench.units,
+            "title": None if self._is_plain else self.name,
         }
 
     def _repr_png_(self) -> tuple[bytes, dict[str, int]]:

@@ -158,6 +158,7 @@ class _Trace:
                     cutter=cut.cutter,
                     z_mm=cut.z_mm,
                     step=self.step,
+                    top_mm=self.top_mm,
                 )
             )
             self._enter(cut, before)

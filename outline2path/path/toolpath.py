@@ -54,13 +54,19 @@ MOVE = np.dtype(
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """One pass: operation, contour, cutter, depth (mm), and the number of its step."""
+    """One pass: operation, contour, cutter, depth, number of its step, and its surface; mm."""
 
     operation: str
     contour: int
     cutter: Cutter
     z_mm: float
     step: int = 0
+    top_mm: float = 0.0
+
+    @property
+    def wide_mm(self) -> float:
+        """Width of the cut where it meets the surface it starts from, mm."""
+        return 2 * self.cutter.radius_at_mm(max(self.top_mm - self.z_mm, 0.0))
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -84,7 +84,7 @@ def draw_passes(
     )
     panels = list(axes) if axes is not None else _grid(bounds, len(chosen), title, facts)
     colours = depth_colours(len(depths))
-    diameters = [s.cutter.diameter_mm for s in toolpath.sections]
+    diameters = [s.wide_mm for s in toolpath.sections]
     artists: dict[str, tuple[Artist, ...]] = {}
     for number, (ax, rank) in enumerate(zip(panels, chosen, strict=False), start=1):
         scale = frame_axes(ax, bounds, units=units)

@@ -211,7 +211,7 @@ def draw_plan(
     if ax is None:
         ax = lay_out(bounds, title=title, facts=facts, key=key, blocks=blocks, wide_in=wide_in).ax
     scale = frame_axes(ax, bounds, units=units)
-    diameters = [s.cutter.diameter_mm for s in toolpath.sections]
+    diameters = [s.wide_mm for s in toolpath.sections]
     kept = _kept(outline.region, side, stock_box_mm)
     artists = _ground(ax, kept, outline, stock_box_mm, scale)
     kerf = cuts.cleared(lines, diameters, detail_mm=_DETAIL_PT / scale)
