@@ -48,8 +48,6 @@ def sheet_page(content: SheetContent) -> str:
         _overview(content),
         _cautions(),
         *(_set_up(set_up, content) for set_up in content.set_ups),
-        '<p class="foot small-print">Made by outline2path from the job and from replaying the '
-        "programs\u2019 own text. Times leave out cutter changes and measuring.</p>",
         _script("replay.js") if any(program.text for program in content.programs) else "",
         _script("turning.js") if any(one.turning for one in content.finished) else "",
     )
@@ -146,7 +144,11 @@ def _overview(content: SheetContent) -> str:
 
 def _cautions() -> str:
     rows = "".join(f"<div><dt>{_safe(a)}</dt><dd>{_safe(b)}</dd></div>" for a, b in CAUTIONS)
-    return f'<section class="cautions keep"><h4>Mind at all times</h4><dl>{rows}</dl></section>'
+    return (
+        f'<section class="cautions keep"><h4>Mind at all times</h4><dl>{rows}</dl>'
+        '<p class="foot small-print">Made by outline2path from the job and from replaying the '
+        "programs\u2019 own text. Times leave out cutter changes and measuring.</p></section>"
+    )
 
 
 def _set_up(set_up: SetUpPage, content: SheetContent) -> str:

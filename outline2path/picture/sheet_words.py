@@ -134,7 +134,7 @@ def room_words(program: ProgramPage, units: str) -> str:
         return "No machine was given: compare the size with its travel yourself."
     if tight.spare_mm < 0:
         return f"Does not fit: {tight.what} is short by {length(-tight.spare_mm, units)}."
-    return f"Squeezes by with {length(tight.spare_mm, units)} to spare in {tight.what}."
+    return f"Squeezes by with {length(tight.spare_mm, units)} to spare: {tight.what}."
 
 
 def checklist(set_up: SetUpPage, units: str, *, program_units: str) -> tuple[str, ...]:

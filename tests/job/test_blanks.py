@@ -139,4 +139,4 @@ def test_the_cut_through_is_told():
 def test_the_whole_sheet_in_inches():
     page = set_up_sheet(two_sided(), units="in")
     assert "0.374" in page  # 9.5 mm / 25.4
-    assert page.count("data:image/png") == 2 + 1 + len(two_sided().programs)
+    assert page.count('src="data:image/png') == 2 + 1 + len(two_sided().programs)

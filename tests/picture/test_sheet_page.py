@@ -91,7 +91,7 @@ def test_pictures_have_words_for_those_who_cannot_see_them():
         "600 mm/min",
         "200 mm/min",
         "\u22122.00 mm",
-        "Squeezes by with 3.2 mm to spare in travel in x.",
+        "Squeezes by with 3.2 mm to spare: travel in x.",
         "gouge: never cuts into the part",
         "a chip of 0.01 mm rubs; feed faster",
         "Nothing is cut through in this set-up",
