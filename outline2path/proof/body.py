@@ -6,10 +6,14 @@ wide at its tip as anywhere; a cone or a ball widens up to the height `widens_mm
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from outline2path.proof.tracks import Floats
-from outline2path.shop.cutter import Cutter
+
+if TYPE_CHECKING:
+    from outline2path.shop.cutter import Cutter
 
 __all__ = ["Body"]
 
@@ -31,6 +35,7 @@ class Body:
 
     Examples
     --------
+    >>> from outline2path.shop.cutter import Cutter
     >>> Body(Cutter(3.0)).radius_at(np.array([0.0, 4.0])).tolist()
     [1.5, 1.5]
     """
