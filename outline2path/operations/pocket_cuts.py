@@ -12,10 +12,12 @@ pieces are not connected.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from outline2path.operations.clearing import Leg, Walk, hop, walks_of
 from outline2path.operations.cut import Contour, Cut, Span
@@ -182,14 +184,24 @@ def _leg_spans(leg: Leg, z: float, kit: PocketKit) -> list[Span]:
     if settings.raise_thin_chips and leg.beside:
         share = thin_chip_share(settings.stepover)
     if settings.slow_inside_arcs and leg.beside:
-        radius = kit.cutter.radius_mm
-        return eased(
-            leg.points, z, share=share, cutter_radius_mm=radius, direction=settings.direction
-        )
+        return _slowed(leg.points, z, kit=kit, share=share)
     return [Span.level(leg.role, leg.points, z, feed_factor=share)]
 
 
-def _back(walk: Walk, to: np.ndarray, z: float, kit: PocketKit) -> list[Span]:
+def _slowed(
+    ring: NDArray[np.float64], z: float, *, kit: PocketKit, share: float = 1.0
+) -> list[Span]:
+    """Return a ring at a depth, slower on its inside arcs."""
+    return eased(
+        ring,
+        z,
+        share=share,
+        cutter_radius_mm=kit.cutter.radius_mm,
+        direction=kit.settings.direction,
+    )
+
+
+def _back(walk: Walk, to: NDArray[np.float64], z: float, kit: PocketKit) -> list[Span]:
     """Go back level to a place over the ground the walk has cleared."""
     off = kit.cutter.radius_mm / 4
     legs = hop(walk.area, walk.end, to, cleared=[walk.area], off_mm=off)
@@ -209,6 +221,7 @@ def _with_walls(
         cutter=kit.cutter,
         direction=kit.settings.direction,
         budget=kit.budget,
+        pace=partial(_slowed, kit=kit) if kit.settings.slow_inside_arcs else None,
     )
     begin = walls[0].spans[0].points[0, :2]
     if cuts and own[-1].area.covers(shapely.Point(begin)):

@@ -170,13 +170,10 @@ def narrow_parts(
     left = shapely.get_parts(shapely.get_parts(shapely.difference(entered, swept)))
     if not len(left):
         return []
-    dense = shapely.segmentize(left, need_mm / 4)
-    corners, owner = shapely.get_coordinates(dense, return_index=True)
-    deep = shapely.distance(area, shapely.points(corners)) - need_mm / 2
-    deepest = np.zeros(len(left))
-    np.maximum.at(deepest, owner, deep)
+    near = offset(area, need_mm)
+    shapely.prepare(near)
     found = []
-    for part in left[deepest > need_mm / 2][:_TOLD_ONE_BY_ONE]:
+    for part in left[~shapely.covers(near, left)][:_TOLD_ONE_BY_ONE]:
         wide, place = widest_mm(part)
         found.append(
             Finding(

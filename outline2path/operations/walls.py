@@ -9,7 +9,7 @@ clearing could not enter the finishing pass is the first to cut, so it keeps to 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 __all__ = ["finish_walls"]
 
 Floats = NDArray[np.float64]
+Pace = Callable[[Floats, float], list[Span]]
+"""Level spans along a closed ring at a depth, mm."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,13 +41,19 @@ class _Wall:
     ring: Ring
     lead: Lead
     home: int
+    pace: Pace | None
 
     def spans(self, z: float) -> list[Span]:
         into, out, loop = self.lead.into, self.lead.out, self.ring.loop
         start = self.lead.start_mm
-        along = loop.piece(start, start + loop.length_mm + self.lead.overlap_mm)
+        end = start + loop.length_mm
         spans = [Span.level("lead-in", into, z)] if len(into) > 1 else []
-        spans.append(Span.level("cut", along, z))
+        if self.pace is not None:
+            spans += self.pace(loop.piece(start, end), z)
+            start = end
+        over = loop.piece(start, end + self.lead.overlap_mm)
+        share = spans[-1].feed_factor if self.pace is not None else 1.0
+        spans.append(Span.level("cut", over, z, feed_factor=share))
         return spans + ([Span.level("lead-out", out, z)] if len(out) > 1 else [])
 
 
@@ -59,6 +67,7 @@ def finish_walls(
     cutter: Cutter,
     direction: Direction,
     budget: Budget,
+    pace: Pace | None = None,
 ) -> list[Cut]:
     """Cut all walls of a piece at every depth.
 
@@ -76,6 +85,8 @@ def finish_walls(
         z of the surface, mm.
     cutter, direction, budget
         Of the pocket.
+    pace : callable, optional
+        Makes level spans of a closed ring, shape (n, 2), at a depth, with feeds of its own.
 
     Examples
     --------
@@ -87,7 +98,7 @@ def finish_walls(
     >>> [[span.role for span in cut.spans] for cut in cuts]  # doctest: +NORMALIZE_WHITESPACE
     [['plunge', 'lead-in', 'cut', 'lead-out', 'link'], ['plunge', 'lead-in', 'cut', 'lead-out']]
     """
-    walls = _in_turn(_walls(part, cleared, cutter, direction, budget), at)
+    walls = _in_turn(_walls(part, cleared, cutter, direction, budget, pace), at)
     groups: list[list[_Wall]] = []
     for wall in walls:
         if groups and wall.home >= 0 and groups[-1][-1].home == wall.home:
@@ -112,6 +123,7 @@ def _walls(
     cutter: Cutter,
     direction: Direction,
     budget: Budget,
+    pace: Pace | None,
 ) -> list[_Wall]:
     """Choose a lead for each ring, and find the cleared ground both its ends lie in."""
     x0, y0, x1, y1 = part.bounds
@@ -130,7 +142,7 @@ def _walls(
         )
         ends = shapely.points(np.stack((lead.into[0], lead.out[-1])))
         homes = [k for k, ground in enumerate(cleared) if shapely.covers(ground, ends).all()]
-        walls.append(_Wall(ring, lead, homes[0] if homes else -1))
+        walls.append(_Wall(ring, lead, homes[0] if homes else -1, pace))
     return walls
 
 

@@ -66,7 +66,8 @@ def _way_off_edge(
 ) -> Floats | None:
     """Go straight into the area as shrunk, stay in it, and go straight out of it at the end."""
     ends = shapely.points(np.stack((start, end)))
-    for piece in shapely.get_parts(shapely.buffer(area, -off_mm, quad_segs=4)):
+    pieces = shapely.get_parts(shapely.buffer(area, -off_mm, quad_segs=4))
+    for piece in pieces[~shapely.is_empty(pieces)]:
         into = shapely.get_coordinates(shapely.shortest_line(piece, ends))[::2]
         steps = [np.stack((start, into[0])), np.stack((into[1], end))]
         if np.hypot(*(steps[0][1] - steps[0][0])) > 2 * off_mm:

@@ -287,6 +287,13 @@ def test_inside_arcs_lower_the_feed():
     assert [f.code for f in plan.findings] == ["feed-lowered"]
 
 
+def test_the_finishing_pass_is_lowered_on_inside_arcs_as_well():
+    hole = specimens.disc(0, 0, 5.0)
+    plan = planned(hole, 3.175, slow_inside_arcs=True, finish_allowance_mm=0.3)
+    walls = [s for s in cuts_of(plan)[-1].spans if s.role == "cut"]
+    assert {round(s.feed_factor, 9) for s in walls} == {0.65}  # sources W17: 0.6825, in twentieths
+
+
 def test_eased_feeds_cut_the_same_ground():
     plain = planned(SHARP["pentagram"])
     eased = planned(SHARP["pentagram"], slow_inside_arcs=True, raise_thin_chips=True)

@@ -68,6 +68,13 @@ def test_a_way_through_a_neck_too_tight_for_that_hugs_the_edge():
     assert shapely.LineString(way).within(rooms.buffer(SAME_MM))
 
 
+def test_a_way_in_a_sliver_hugs_the_edge():
+    """Shrunk, the area is nothing at all."""
+    bend = shapely.LineString([(0, 0), (5, 0), (5, 5)]).buffer(0.05, join_style="mitre")
+    way = way_within(bend, np.array([0.0, 0]), np.array([5.0, 5]), off_mm=0.5)
+    assert shapely.LineString(way).within(bend.buffer(SAME_MM))
+
+
 def test_a_way_is_split_where_it_crosses_cleared_ground():
     way = np.array([[0.0, 0], [10, 0]])
     cleared = shapely.MultiPolygon([shapely.box(2, -1, 4, 1), shapely.box(6, -1, 10, 1)])
