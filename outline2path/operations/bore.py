@@ -5,9 +5,10 @@ cuts, in order: for each ring, from the middle outwards, a helix down, a full ci
 and half a circle back to the middle, so that the wall keeps no mark; then, where something is
 left for finishing, one full circle at full depth.
 
-The first ring runs on at most 0.9 of the cutter's radius, so that no post stays in the middle (a
-post stays where it is more than 1: elementary geometry); the others follow at the stepover. The
-last ring keeps cutter radius + `Budget.margin_mm` from the wall.
+One ring does where it is narrower than the cutter, so that no post stays in the middle (a post
+stays where its radius is more than the cutter's: elementary geometry). Else the first runs on 0.9
+of the cutter's radius (usual 0.5 to 0.9) and the others follow at the stepover. The last ring
+keeps cutter radius + `Budget.margin_mm` from the wall.
 
 A turn goes down by at most the depth per pass and no steeper than the ramp angle; where a ring is
 so small that this would wind for ever, by a tenth of the depth per pass, at the plunge feed.
@@ -24,7 +25,7 @@ from numpy.typing import NDArray
 from outline2path.operations.cut import Cut, Role, Span
 from outline2path.operations.entries import helix_spans
 from outline2path.operations.leads import chord_angles
-from outline2path.tolerance import Budget
+from outline2path.tolerance import DEFAULT_TOLERANCE_MM, Budget
 
 if TYPE_CHECKING:
     from outline2path.operations.drill_settings import DrillSettings
@@ -36,6 +37,8 @@ __all__ = ["bore_cuts", "bore_radii"]
 Floats = NDArray[np.float64]
 
 _FIRST_RING = 0.9
+_SURE_MM = DEFAULT_TOLERANCE_MM / 4
+"""Where one ring covers the middle by this much, it is enough."""
 _LEAST_FALL = 0.1
 
 
@@ -62,8 +65,8 @@ def bore_cuts(
     >>> from outline2path.shop.cutter import Cutter
     >>> (cut,) = bore_cuts(Hole((5.0, 5.0), 4.0, 4.0), Cutter(6), settings=DrillSettings(),
     ...                    top_mm=0.0, floor_mm=-3.0)
-    >>> [span.role for span in cut.spans], cut.spans[0].points[0].round(4).tolist()
-    (['ramp', 'cut', 'lead-out'], [5.9905, 5.0, 0.0])
+    >>> sorted({span.role for span in cut.spans}), cut.spans[0].points[0].round(4).tolist()
+    (['cut', 'lead-out', 'ramp'], [5.9905, 5.0, 0.0])
     """
     budget = Budget(settings.tolerance_mm)
     rough, finish = bore_radii(hole, cutter, settings=settings)
@@ -72,7 +75,7 @@ def bore_cuts(
     cuts = []
     for radius in rough:
         circle = _arc(hole, radius, turn, chords)
-        spans = helix_spans(
+        spans = _turns(
             circle, from_z=top_mm, to_z=floor_mm, angle_deg=_angle_deg(radius, settings)
         )
         spans += [_level("cut", circle, floor_mm), _out(hole, radius, turn, chords, floor_mm)]
@@ -106,9 +109,21 @@ def bore_radii(
     left = settings.finish_allowance_mm
     finish = last if 0 < left < last else None
     outer = last - left if finish is not None else last
-    first = min(outer, _FIRST_RING * cutter.radius_mm)
+    if outer < cutter.radius_mm - _SURE_MM:
+        return [outer], finish
+    first = _FIRST_RING * cutter.radius_mm
     count = math.ceil((outer - first) / (settings.stepover * cutter.diameter_mm))
-    return np.linspace(first, outer, count + 1).tolist() if count else [outer], finish
+    return np.linspace(first, outer, count + 1).tolist(), finish
+
+
+def _turns(circle: Floats, *, from_z: float, to_z: float, angle_deg: float) -> list[Span]:
+    """Wind down, each turn a span of its own: alike seen from above, so its arcs are too."""
+    (helix,) = helix_spans(circle, from_z=from_z, to_z=to_z, angle_deg=angle_deg)
+    once = len(circle) - 1
+    return [
+        Span("ramp", helix.points[first : first + once + 1])
+        for first in range(0, len(helix.points) - 1, once)
+    ]
 
 
 def _angle_deg(radius_mm: float, settings: DrillSettings) -> float:

@@ -18,12 +18,13 @@ import shapely
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
+from outline2path.tolerance import SMALLEST_TOLERANCE_MM, Budget
 from outline2path.units import parse_length
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
 
-__all__ = ["Hole", "circles", "round_holes"]
+__all__ = ["Hole", "circles", "openings", "round_holes"]
 
 _FIND_MORE = 20
 """Parts that are not round told one by one."""
@@ -139,3 +140,40 @@ def circles(points_mm: Iterable[tuple[float, float]], *, diameter: str | float) 
         for x, y in places
     )
     return Outline.from_path(path, y_up=True)
+
+
+def openings(outline: Outline, *, widest: str | float | None = None) -> Outline:
+    """Return the holes in an outline's regions as an outline of their own, at the same place.
+
+    Parameters
+    ----------
+    outline : Outline
+        Such as a plate with holes drawn in it.
+    widest : str or float, optional
+        Leave out holes wider than this, measured as a circle of their area.
+
+    Raises
+    ------
+    SettingError
+        When there is no such hole.
+
+    Examples
+    --------
+    >>> from outline2path.drawing.outline import Outline
+    >>> plate = shapely.box(0, 0, 40, 20) - shapely.Point(9, 9).buffer(2, quad_segs=64)
+    >>> openings(Outline.from_shapely(plate)).bounds_mm
+    (7.0, 7.0, 11.0, 11.0)
+    """
+    from outline2path.drawing.outline import Outline  # keeps the chain of imports short
+
+    most = math.inf if widest is None else parse_length(widest)
+    region = outline.region_within(Budget(SMALLEST_TOLERANCE_MM).flatten_mm)
+    holes = [shapely.Polygon(hole) for part in region.geoms for hole in part.interiors]
+    holes = [hole for hole in holes if 2 * math.sqrt(hole.area / math.pi) <= most]
+    if not holes:
+        raise SettingError(
+            f"{outline!r} has no hole" + ("" if widest is None else f" up to {most:g} mm wide"),
+            value=most,
+            remedy="choose shapes with holes in them",
+        )
+    return Outline.from_shapely(shapely.MultiPolygon(holes))
