@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from outline2path.proof.tracks import Floats
-
 if TYPE_CHECKING:
+    from outline2path.proof.tracks import Floats
     from outline2path.shop.cutter import Cutter
 
 __all__ = ["Body"]
