@@ -15,8 +15,9 @@ from outline2path.errors import SettingError
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
+    from shapely.geometry.base import BaseGeometry
 
-__all__ = ["check_choices", "check_finite", "check_within", "spoken"]
+__all__ = ["check_choices", "check_finite", "check_holds_area", "check_within", "spoken"]
 
 
 def spoken(name: str) -> str:
@@ -85,3 +86,27 @@ def check_within(settings: object, bounds: Mapping[str, tuple[float, float]]) ->
                 value=value,
                 limit=(low, high),
             )
+
+
+def check_holds_area(region: BaseGeometry, *, doing: str) -> None:
+    """Refuse a drawing of open lines alone.
+
+    Raises
+    ------
+    SettingError
+        Naming what was to be done.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> check_holds_area(shapely.MultiPolygon(), doing="clear")
+    Traceback (most recent call last):
+    outline2path.errors.SettingError: the outline holds 0 areas to clear; draw closed shapes, or \
+engrave its lines
+    """
+    if region.is_empty:
+        raise SettingError(
+            f"the outline holds 0 areas to {doing}",
+            value=region.area,
+            remedy="draw closed shapes, or engrave its lines",
+        )

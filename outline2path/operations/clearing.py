@@ -35,6 +35,8 @@ _BESIDE = 1.05
 
 _OFF = 0.25
 """Ways keep this many steps off the edge of what holds them, so as not to rub along walls."""
+_FINE = 0.02
+"""The roomiest place is sought to this share of a step."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,8 +66,8 @@ class Walk:
     ----------
     area : Polygon
         Where the cutter's centre may be, mm.
-    heart : Polygon
-        The piece in which the walk begins.
+    heart : ndarray, shape (2,)
+        The roomiest place of the piece in which the walk begins, mm.
     first : Loop
         The ring the walk begins with, starting where the walk begins.
     legs : tuple of Leg
@@ -73,7 +75,7 @@ class Walk:
     """
 
     area: shapely.Polygon
-    heart: shapely.Polygon
+    heart: Floats
     first: Loop
     legs: tuple[Leg, ...]
 
@@ -170,7 +172,8 @@ class _Family:
         *,
         outwards: bool,
     ) -> None:
-        self.levels, self.outwards, self.off_mm = levels, outwards, _OFF * step_mm
+        self.levels, self.outwards = levels, outwards
+        self.step_mm, self.off_mm = step_mm, _OFF * step_mm
         self.loops = [loop for mine in rings for loop in mine]
         self.level = np.repeat(np.arange(len(levels)), [len(mine) for mine in rings])
         self.lines = np.array([shapely.LineString(loop.points) for loop in self.loops], object)
@@ -218,10 +221,13 @@ class _Clearing:
         """Cut ring after ring until none is left."""
         family = self.family
         last = self._first()
-        loop = _from_longest(family.loops[last])
+        area = family.levels[int(family.level[last])].area
+        circle = shapely.maximum_inscribed_circle(area, _FINE * family.step_mm)
+        heart = shapely.get_coordinates(circle)[0]
+        loop = family.loops[last]
+        loop = _from_nearest(loop, heart) if family.outwards else _from_longest(loop)
         self.legs.append(Leg("cut", loop.points))
         fresh = self._done(last)
-        heart = family.levels[int(family.level[last])].area
         while self.ready:
             last = self._round(last, self._next(fresh))
             fresh = self._done(last)
@@ -296,6 +302,12 @@ class _Clearing:
             else:
                 waiting += self.family.levels[k].children
         return found
+
+
+def _from_nearest(loop: Loop, place: Floats) -> Loop:
+    """Begin a loop where it comes nearest to a place."""
+    start = float(loop.nearest(place[None])[0])
+    return Loop.of(loop.piece(start, start + loop.length_mm))
 
 
 def _from_longest(loop: Loop) -> Loop:

@@ -38,8 +38,6 @@ __all__ = ["Descent", "descent_for"]
 Floats = NDArray[np.float64]
 _WIDEST, _NARROWEST = 0.8, 0.5
 """Radius of a helix in cutter radii: under 1, so that no post stays (sources: 0.5 to 0.9)."""
-_FINE = 0.01
-"""The roomiest spot is sought to this share of the cutter's radius."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,7 +108,7 @@ def descent_for(
     >>> from outline2path.operations.pocket_settings import PocketSettings
     >>> loop = Loop.of([(0, 0), (10, 0), (10, 10), (0, 10)])
     >>> area = shapely.Polygon(loop.points)
-    >>> onward = Walk(area, area, loop, (Leg("cut", loop.points),))
+    >>> onward = Walk(area, np.array((5.0, 5.0)), loop, (Leg("cut", loop.points),))
     >>> descent_for(onward, settings=PocketSettings(), cutter_mm=3.0, fall_mm=1.5,
     ...             chords_mm=0.005).way
     'helix'
@@ -134,8 +132,7 @@ def descent_for(
 
 def _circle(onward: Walk, radius_mm: float, climb: bool, chords_mm: float) -> Floats | None:
     """Return one turn of a circle in the roomiest spot, from where the walk begins is nearest."""
-    pole = shapely.maximum_inscribed_circle(onward.heart, _FINE * radius_mm)
-    middle = shapely.get_coordinates(pole)[0]
+    middle = onward.heart
     room = float(onward.area.exterior.distance(shapely.Point(middle)))
     for hole in onward.area.interiors:
         room = min(room, float(hole.distance(shapely.Point(middle))))

@@ -21,6 +21,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from outline2path.operations.checks import check_holds_area
 from outline2path.operations.clearing import Leg, walks_of
 from outline2path.operations.cut import Contour, Cut, Cuts, Span
 from outline2path.operations.face_settings import FaceSettings
@@ -90,6 +91,7 @@ def face(
     )
     budget = Budget(settings.tolerance_mm)
     drawn = outline.region_within(budget.flatten_mm)
+    check_holds_area(drawn, doing="face")
     region = shapely.MultiPolygon([shapely.Polygon(part.exterior) for part in drawn.geoms])
     if settings.pattern == "spiral-in":
         paths = _rings(region, cutter, settings, budget)

@@ -22,6 +22,7 @@ import shapely
 
 from outline2path.errors import RefusedError
 from outline2path.findings import Finding
+from outline2path.operations.checks import check_holds_area
 from outline2path.operations.cut import Cuts
 from outline2path.operations.feed_shares import LEAST_SHARE, thin_chip_share
 from outline2path.operations.offset import offset
@@ -90,6 +91,7 @@ def pocket(
         top_mm=top_mm,
     )
     region = outline.region_within(kit.budget.flatten_mm)
+    check_holds_area(region, doing="clear")
     need = cutter.radius_mm + settings.allowance_mm + kit.budget.margin_mm
     area = offset(region, -need, budget=kit.budget)
     if area.is_empty:

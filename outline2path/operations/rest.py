@@ -22,6 +22,7 @@ from shapely.geometry.base import BaseGeometry
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
+from outline2path.operations.checks import check_holds_area
 from outline2path.operations.offset import offset
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, GRID_MM, Budget
 
@@ -84,6 +85,7 @@ def rest_region(
         )
     budget = Budget(tolerance_mm)
     region = outline.region_within(budget.flatten_mm)
+    check_holds_area(region, doing="cut")
     wrong = _wrong_mm(budget)
     kept = allowance_mm + budget.margin_mm
     small = _Kerf(region, small_cutter.radius_mm, kept, side, budget)
