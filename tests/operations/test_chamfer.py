@@ -14,10 +14,12 @@ from outline2path.errors import OutlinePathError, RefusedError, SettingError
 from outline2path.operations.chamfer import ChamferSettings, chamfer
 from outline2path.operations.chamfer_settings import cone_for
 from outline2path.proof.feature import Feature
+from outline2path.rs274.reader import read_program
 from outline2path.shop.cutter import Cutter
 from tests import specimens
-from tests.operations.replaying import faults, judged
+from tests.operations.replaying import faults, judged, written
 from tests.strategies import blobs, plates
+from tests.test_promise import track
 
 T = 0.02
 MICROMETRE = 0.001
@@ -245,6 +247,7 @@ def test_what_cannot_be_cut_is_refused_in_one_clear_sentence(cutter, asked, bott
     ("shape", "side"),
     [
         (WASHER, "outside"),
+        (WASHER, "inside"),
         (shapely.box(0, 0, 40, 30), "outside"),
         (specimens.disc(0, 0, 9), "inside"),
     ],
@@ -261,3 +264,24 @@ def test_the_written_program_makes_the_chamfer_and_nothing_else(shape, side, ang
         width_mm=1.0,
     )
     assert faults(judged(cuts, [feature], cutter)) == []
+
+
+@pytest.mark.parametrize(
+    "shape", [specimens.disc(0, 0, 12), shapely.box(0, 0, 40, 30), specimens.hourglass()]
+)
+@pytest.mark.parametrize(("angle", "slope"), [(60, math.tan(math.pi / 6)), (90, 1.0)])
+def test_the_written_words_keep_the_width_by_exact_distances(shape, angle, slope):
+    """Width at the surface = (depth of the tip) tan(A/2) + tip radius - distance to the edge."""
+    cutter = Cutter(8, shape="v", angle=angle, tip=0.2)
+    table = read_program(written(planned(shape, cutter, overrun_mm=0.4))).table
+    level = (table["start"][:, 2] == table["end"][:, 2]) & (table["end"][:, 2] < 0)
+    deepest = level & (table["end"][:, 2] == table["end"][level, 2].min())
+    lines = shapely.union_all([shapely.LineString(track(row)) for row in table[deepest]])
+    top = 0.1 - slope * table["end"][deepest, 2][0]
+    widest = top - lines.distance(shape)
+    straight = shapely.points(shapely.get_coordinates(shape)[::8])
+    near = 0.1 + 0.4 * slope  # the cone's radius at the wall, which stays out of the waist's notch
+    far = shapely.distance(straight, shape.buffer(near, quad_segs=256).boundary)
+    reached = far < near + MICROMETRE
+    narrowest = top - shapely.distance(straight[reached], lines).max()
+    assert 1 - T <= narrowest <= widest <= 1 + MICROMETRE
