@@ -29,6 +29,8 @@ def run(args: argparse.Namespace) -> int:
         print(f"{args.program}: {proof.verdict}")
         for check in proof.checks:
             print(f"  {'ok  ' if check.ok else 'FAIL'}  {check.name}: {check.detail}")
+        for said in proof.about_header:
+            print(f"  {said}")
     return 0 if proof.verdict == "pass" else 1
 
 

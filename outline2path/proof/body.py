@@ -35,6 +35,7 @@ class Body:
     Examples
     --------
     >>> from outline2path.shop.cutter import Cutter
+    >>> from outline2path.shop.cutter import Cutter
     >>> Body(Cutter(3.0)).radius_at(np.array([0.0, 4.0])).tolist()
     [1.5, 1.5]
     """

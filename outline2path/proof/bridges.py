@@ -8,18 +8,21 @@ holds on to nothing, shows in the pieces that come free.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.proof.claims import Claim
-from outline2path.proof.expected_program import ExpectedProgram
-from outline2path.proof.feature import ExpectedTab
-from outline2path.proof.tracks import Floats, Nearest, Pieces
+from outline2path.proof.tracks import EVEN_MM, Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
+
+if TYPE_CHECKING:
+    from outline2path.proof.claims import Claim
+    from outline2path.proof.expected_program import ExpectedProgram
+    from outline2path.proof.feature import ExpectedTab
 
 __all__ = ["near_tabs", "tabs"]
 
-_EVEN = 0.0015
 _LENGTH_SLACK_MM = 0.05
 _STEP_MM = 0.1
 _OFF_PLACE_MM = 0.5
@@ -33,10 +36,10 @@ class _Height:
     """The path at one tab height: what is raised to it, what runs lower, and searches for both."""
 
     def __init__(self, pieces: Pieces, top: float) -> None:
-        level = (np.abs(pieces.low - top) <= _EVEN) & (np.abs(pieces.high - top) <= _EVEN)
+        level = (np.abs(pieces.low - top) <= EVEN_MM) & (np.abs(pieces.high - top) <= EVEN_MM)
         self.raised = pieces.where(level)
         self.over = Nearest(self.raised.start, self.raised.end)
-        self.low = pieces.below(top - _EVEN)
+        self.low = pieces.below(top - EVEN_MM)
         self.beside = Nearest(self.low.start, self.low.end)
         joined = np.zeros(len(self.raised), dtype=bool)
         joined[1:] = (self.raised.start[1:] == self.raised.end[:-1]).all(axis=1)

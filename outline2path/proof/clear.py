@@ -9,17 +9,20 @@ cutter's disc covers there.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from outline2path.proof.body import Body
-from outline2path.proof.expected_program import ExpectedProgram
 from outline2path.proof.sweep import Ran, sweep_at
 from outline2path.proof.tracks import Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
 from outline2path.rs274.motion import RAPID
+
+if TYPE_CHECKING:
+    from outline2path.proof.expected_program import ExpectedProgram
 
 __all__ = ["rapids"]
 

@@ -6,13 +6,16 @@ In: the motions and what was expected. Out: checks. Nothing here looks at the pa
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.proof.expected_program import ExpectedProgram
 from outline2path.proof.verdict import Check
 from outline2path.rs274.motion import RAPID, Motions
+
+if TYPE_CHECKING:
+    from outline2path.proof.expected_program import ExpectedProgram
 
 __all__ = ["conduct", "cutting", "known"]
 

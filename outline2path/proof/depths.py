@@ -11,23 +11,24 @@ surface; where that lies below the stock's top, the ground above it must have be
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from outline2path.proof.along import farthest
-from outline2path.proof.claims import Claim
-from outline2path.proof.expected_program import ExpectedProgram
-from outline2path.proof.gouge import Worst
 from outline2path.proof.sweep import Ran, sweep_at
-from outline2path.proof.tracks import Floats, Nearest, Pieces
+from outline2path.proof.tracks import EVEN_MM, Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
+
+if TYPE_CHECKING:
+    from outline2path.proof.claims import Claim
+    from outline2path.proof.expected_program import ExpectedProgram
+    from outline2path.proof.gouge import Worst
 
 __all__ = ["depths", "per_pass"]
 
-_EVEN = 0.0015
-"""mm: a depth rounded twice, to the program's and to the plan's decimals."""
 _EVERY_MM = 1.0
 _NEAR_SHARE = 0.5
 _BLOCK = 20_000
@@ -75,14 +76,14 @@ def _deepest(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram
     row = int(pieces.low.argmin())
     z, wanted = float(pieces.low[row]), expected.deepest_mm
     what = f"deepest at z {z:.3f} mm, asked for {wanted:.3f}"
-    if z < wanted - _EVEN:
+    if z < wanted - EVEN_MM:
         what += ": cuts too far into what lies below"
-    elif z > wanted + _EVEN:
+    elif z > wanted + EVEN_MM:
         what += ": does not come through"
     x, y = pieces.end[row, :2].tolist()
     return Check(
         name="depth",
-        ok=abs(z - wanted) <= _EVEN,
+        ok=abs(z - wanted) <= EVEN_MM,
         detail=what,
         at_mm=(x, y),
         line=int(lines[pieces.row[row]]),
@@ -92,7 +93,7 @@ def _deepest(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram
 
 
 def _below_floor(too_deep: Worst, lines: NDArray[np.int32]) -> Check | None:
-    if too_deep.value <= _EVEN:
+    if too_deep.value <= EVEN_MM:
         return None
     return Check(
         name="depth",
@@ -101,7 +102,7 @@ def _below_floor(too_deep: Worst, lines: NDArray[np.int32]) -> Check | None:
         at_mm=too_deep.at_mm,
         line=None if too_deep.row is None else int(lines[too_deep.row]),
         value=too_deep.value,
-        limit=_EVEN,
+        limit=EVEN_MM,
     )
 
 
@@ -114,7 +115,7 @@ def _short_of_floor(pieces: Pieces, claims: Sequence[Claim]) -> Check | None:
             continue
         there = pieces.where(_belongs(pieces, claim))
         low = float(there.low.min(initial=np.inf))
-        if low > claim.floor_mm + _EVEN:
+        if low > claim.floor_mm + EVEN_MM:
             high = f"z {low:.3f}" if np.isfinite(low) else "nowhere"
             return Check(
                 name="depth",
@@ -147,9 +148,9 @@ def _surface(pieces: Pieces, claims: Sequence[Claim], top_mm: float) -> Floats:
     surface = np.full(len(pieces), top_mm)
     for claim in claims:
         top = claim.feature.top_mm
-        if top >= top_mm - _EVEN:
+        if top >= top_mm - EVEN_MM:
             continue
-        between = (pieces.low < top) & (pieces.low >= claim.floor_mm - _EVEN)
+        between = (pieces.low < top) & (pieces.low >= claim.floor_mm - EVEN_MM)
         rows = np.flatnonzero(between)
         rows = rows[_belongs(pieces.where(rows), claim)]
         surface[rows] = np.minimum(surface[rows], top)
@@ -161,7 +162,7 @@ def _flutes(pieces: Pieces, expected: ExpectedProgram, claims: Sequence[Claim]) 
     if most is None or not len(pieces):
         return Check(name=name, ok=True, detail="the length of the cutting edges was not given")
     deep = float((_surface(pieces, claims, expected.top_mm) - pieces.low).max())
-    ok = deep <= most + _EVEN
+    ok = deep <= most + EVEN_MM
     detail = f"cuts {deep:.3f} mm deep with {most:g} mm of cutting edge"
     return Check(name=name, ok=ok, detail=detail, value=deep, limit=most)
 
@@ -204,11 +205,11 @@ def per_pass(
     if most is None:
         return Check(name=name, ok=True, detail="no limit was given")
     pieces = pieces.thinned(by_level=True)
-    flat = pieces.where(np.abs(pieces.high - pieces.low) <= _EVEN)
-    deep = flat.low < expected.top_mm - most - _EVEN
+    flat = pieces.where(np.abs(pieces.high - pieces.low) <= EVEN_MM)
+    deep = flat.low < expected.top_mm - most - EVEN_MM
     surface = _surface(flat.where(deep), claims, expected.top_mm)
     flat = flat.where(deep)
-    flat = flat.where(flat.low < surface - most - _EVEN)
+    flat = flat.where(flat.low < surface - most - EVEN_MM)
     spots, owner = _spots(flat)
     search = Nearest(pieces.start, pieces.end)
     for block in range(0, len(spots), _BLOCK):
@@ -239,7 +240,7 @@ def _spots(pieces: Pieces) -> tuple[Floats, NDArray[np.int64]]:
     passed = np.cumsum(length) / _EVERY_MM
     count = np.diff(np.floor(passed), prepend=0.0)
     count = np.maximum(count, np.floor(length / _EVERY_MM)).astype(np.int64)
-    count[np.abs(np.diff(pieces.low, prepend=np.inf)) > _EVEN] += 1
+    count[np.abs(np.diff(pieces.low, prepend=np.inf)) > EVEN_MM] += 1
     owner = np.repeat(np.arange(len(pieces)), count)
     step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     share = (step + 0.5) / count[owner]
@@ -254,7 +255,7 @@ def _first_above(
     first = np.full(len(spots[0]), np.iinfo(np.int64).max)
     asked, got = search.near(spots[0], _NEAR_SHARE * expected.radius_mm)
     level = spots[1][asked]
-    above = (pieces.high[got] <= level + most + _EVEN) & (pieces.low[got] > level + _EVEN)
+    above = (pieces.high[got] <= level + most + EVEN_MM) & (pieces.low[got] > level + EVEN_MM)
     np.minimum.at(first, asked[above], pieces.row[got[above]])
     return first
 
@@ -288,7 +289,7 @@ def _cleared_ahead(
     rim = np.stack([np.cos(heading), np.sin(heading)], axis=2) * (radius * _RIM_SHARE)
     points = (spots[:, None] + rim).reshape(-1, 2)
     owner = np.repeat(np.arange(len(spots)), len(_AHEAD))
-    z = asked.low[owner] + most + _EVEN
+    z = asked.low[owner] + most + EVEN_MM
     point, got = search.near(points, radius)
     earlier = (pieces.row[got] < asked.row[owner[point]]) & (pieces.high[got] <= z[point])
     covered = np.zeros(len(points), dtype=bool)

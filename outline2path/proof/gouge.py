@@ -9,12 +9,15 @@ nothing is offset.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
-from outline2path.proof.edge import Edge
 from outline2path.proof.tracks import Floats, Pieces
+
+if TYPE_CHECKING:
+    from outline2path.proof.edge import Edge
 
 __all__ = ["Worst", "sink"]
 
@@ -44,6 +47,7 @@ def sink(pieces: Pieces, edge: Edge, need: Floats) -> tuple[Floats, Floats]:
 
     Examples
     --------
+    >>> from outline2path.proof.edge import Edge
     >>> square = shapely.orient_polygons(shapely.MultiPolygon([shapely.box(0, 0, 10, 10)]))
     >>> edge = Edge(square, keeps_inside=True, allowance_mm=0.0)
     >>> run = Pieces(np.array([[-1.4, 0.0, -1.0]]), np.array([[-1.4, 9.0, -1.0]]), np.array([7]))

@@ -18,24 +18,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from outline2path.proof.along import farthest
-from outline2path.proof.body import Body
 from outline2path.proof.claims import Claim, areas, joined
 from outline2path.proof.edge import Edge
 from outline2path.proof.gouge import sink
-from outline2path.proof.tracks import Floats, Pieces
+from outline2path.proof.tracks import EVEN_MM, Floats, Pieces
 from outline2path.tolerance import GOUGE_LIMIT_MM
 
-__all__ = ["EVEN_MM", "Ground", "Level"]
+if TYPE_CHECKING:
+    from outline2path.proof.body import Body
 
-EVEN_MM = 0.0015
-"""Heights nearer than this are one: a depth rounded twice, to the program's and the plan's
-decimals."""
+__all__ = ["Ground", "Level"]
+
 _QUADRANT = 64
 _CHAMFER_STEPS = 4
 

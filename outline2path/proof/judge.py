@@ -35,7 +35,6 @@ from outline2path.tolerance import GOUGE_LIMIT_MM
 
 __all__ = ["judge"]
 
-_EVEN = 0.001
 _UNKNOWN = float("nan")
 
 

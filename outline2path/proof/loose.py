@@ -11,15 +11,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.proof.expected_program import ExpectedProgram
 from outline2path.proof.sweep import Ran, Sweep, sweep_at
 from outline2path.proof.tracks import Pieces
 from outline2path.proof.verdict import Check
+
+if TYPE_CHECKING:
+    from outline2path.proof.expected_program import ExpectedProgram
 
 __all__ = ["LoosePiece", "loose", "loose_pieces"]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,11 +17,13 @@ from numpy.typing import NDArray
 from outline2path.errors import ProgramError
 from outline2path.proof.body import Body
 from outline2path.proof.conduct import known
-from outline2path.proof.expected_program import Earlier
 from outline2path.proof.sweep import Ran
 from outline2path.proof.tracks import Pieces, chords
 from outline2path.rs274.motion import RAPID, Motions
 from outline2path.rs274.reader import read_program
+
+if TYPE_CHECKING:
+    from outline2path.proof.expected_program import Earlier
 
 __all__ = ["Replay", "ran_before", "replay"]
 

@@ -8,14 +8,17 @@ figures of the other checks then mean little.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.proof.claims import Claim
-from outline2path.proof.expected_program import ExpectedProgram
 from outline2path.proof.tracks import Floats, Pieces
 from outline2path.proof.verdict import Check
+
+if TYPE_CHECKING:
+    from outline2path.proof.claims import Claim
+    from outline2path.proof.expected_program import ExpectedProgram
 
 __all__ = ["bounds_of", "room"]
 

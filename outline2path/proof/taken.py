@@ -12,14 +12,17 @@ lower end; where that alarms, they are divided until it is sure. Lengths in mm.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.proof.gouge import Worst
-from outline2path.proof.ground import EVEN_MM, Ground
-from outline2path.proof.tracks import Floats, Pieces
+from outline2path.proof.tracks import EVEN_MM, Floats, Pieces
 from outline2path.tolerance import GOUGE_LIMIT_MM
+
+if TYPE_CHECKING:
+    from outline2path.proof.ground import Ground
 
 __all__ = ["Taken", "taken"]
 
@@ -51,6 +54,7 @@ def taken(path: Pieces, ground: Ground) -> Taken:
     >>> from outline2path.proof.body import Body
     >>> from outline2path.proof.claims import claims_of
     >>> from outline2path.proof.feature import Feature
+    >>> from outline2path.proof.ground import Ground
     >>> from outline2path.shop.cutter import Cutter
     >>> body = Body(Cutter(3.0))
     >>> slot = Feature(kind="pocket", region_fine=shapely.box(0, 0, 40, 6), bottom_mm=-3.0)

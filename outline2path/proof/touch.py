@@ -9,6 +9,7 @@ that cannot cut with its tip must not be fed straight down into the stock. Lengt
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -16,15 +17,15 @@ from numpy.typing import NDArray
 
 from outline2path.proof.body import Body
 from outline2path.proof.expected_program import ExpectedProgram, KeepOut
-from outline2path.proof.ground import Ground
 from outline2path.proof.sweep import Ran, sweep_at
-from outline2path.proof.tracks import Pieces
+from outline2path.proof.tracks import EVEN_MM, Pieces
 from outline2path.proof.verdict import Check
 from outline2path.tolerance import GOUGE_LIMIT_MM
 
-__all__ = ["clamps", "plunges", "shank"]
+if TYPE_CHECKING:
+    from outline2path.proof.ground import Ground
 
-_EVEN = 0.0015
+__all__ = ["clamps", "plunges", "shank"]
 
 
 def clamps(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) -> Check:
@@ -47,7 +48,7 @@ def clamps(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) 
     margin = np.inf
     for box in expected.keep_out:
         for what, low, radius in _bodies(expected):
-            near = pieces.below(box.top_mm - low - _EVEN)
+            near = pieces.below(box.top_mm - low - EVEN_MM)
             gap, row, place = _gap(near, box, radius)
             margin = min(margin, gap)
             if gap < 0:
@@ -112,7 +113,7 @@ def shank(
     if not known:
         return Check(name=name, ok=True, detail="their sizes were not given")
     for what, low, radius in known:
-        deep = pieces.below(expected.top_mm - low - _EVEN).lowest_once()
+        deep = pieces.below(expected.top_mm - low - EVEN_MM).lowest_once()
         if not len(deep):
             continue
         row = int(deep.low.argmin())
@@ -161,7 +162,7 @@ def plunges(
     if expected.cutter.cuts_down:
         return Check(name=name, ok=True, detail="the cutter may be fed straight down")
     straight = (pieces.start[:, :2] == pieces.end[:, :2]).all(axis=1)
-    down = pieces.where(straight & (pieces.end[:, 2] < pieces.start[:, 2] - _EVEN))
+    down = pieces.where(straight & (pieces.end[:, 2] < pieces.start[:, 2] - EVEN_MM))
     if expected.stock_mm is not None and len(down):
         stock = shapely.box(*expected.stock_mm)
         off = shapely.distance(stock, shapely.points(down.end[:, :2]))

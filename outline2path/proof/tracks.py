@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from outline2path.rs274.motion import ARC, PLANE_AXES, arc_radii, arc_sweeps
 
-__all__ = ["Floats", "Nearest", "Pieces", "chords", "points_of", "thin"]
+__all__ = ["EVEN_MM", "Floats", "Nearest", "Pieces", "chords", "points_of", "thin"]
 
 Floats = NDArray[np.float64]
 _LONGEST_CHAIN = 4
@@ -30,6 +30,9 @@ _WINDOW = 6
 _MOST_CHORDS = 20_000
 _LONGEST_RUN = 1000
 _THIN_MM = 0.00005
+EVEN_MM = 0.0015
+"""Heights nearer than this are one: a depth rounded twice, to the program's and to the plan's
+decimals."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -133,13 +133,14 @@ class Proof:
         return f"Proof({self.verdict}: {figures}, {held})"
 
     def __str__(self) -> str:
-        return "\n".join([repr(self), *map(str, self.checks), *self._about_header()])
+        return "\n".join([repr(self), *map(str, self.checks), *self.about_header])
 
-    def _about_header(self) -> list[str]:
-        """Say what became of the verdict that the text's own header carries."""
+    @property
+    def about_header(self) -> tuple[str, ...]:
+        """What became of the verdict that the text's own header carries; empty without one."""
         if self.header == "changed":
-            return ["the header's verdict no longer matches: the text was changed after it"]
-        return ["the header's verdict was given for this text"] * (self.header == "matches")
+            return ("the header's verdict no longer matches: the text was changed after it",)
+        return ("the header's verdict was given for this text",) * (self.header == "matches")
 
     def _repr_html_(self) -> str:
         rows = "".join(
