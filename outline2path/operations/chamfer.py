@@ -38,6 +38,7 @@ from outline2path.operations.offset import offset
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.rings import Ring, rings_of
 from outline2path.operations.shortfalls import flute_findings
+from outline2path.operations.telling import at_most
 from outline2path.tolerance import GRID_MM, LENGTH_EPSILON_MM, Budget
 
 if TYPE_CHECKING:
@@ -148,7 +149,7 @@ def chamfer(
     contours = tuple(Contour(number=n, cuts=cuts) for n, cuts in enumerate(ways))
     step = cone.tip_depth_mm / len(kit.depths)
     findings += flute_findings(cutter, deep_mm=cone.tip_depth_mm, step_mm=step)
-    return Cuts(contours, tuple(findings))
+    return Cuts(contours, tuple(at_most(findings)))
 
 
 def _check_floor(cone: Cone, *, top_mm: float, bottom_mm: float) -> None:

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
 
 __all__ = ["DrawnEdges", "cone_findings", "crowded_finding", "drawn_edges"]
 
-_TOLD = 20
-
 
 @dataclass(frozen=True, eq=False)
 class DrawnEdges:
@@ -146,23 +144,25 @@ top goes
     if paths:
         width = cone.top_radius_mm - places.distance(paths)
         short = chosen & (width < cone.width_mm / 2)
-        found += [_short(places, run, width, cone) for run in runs_of(short, places.ring)[:_TOLD]]
+        found += [_short(places, run, width, cone) for run in runs_of(short, places.ring)]
     if settings.edges == "all":
         if settings.side == "inside":
             places = replace(places, inward=-places.inward, edges=places.edges[:, ::-1])
         thick = places.thickness(2 * cone.width_mm)
         thin = np.isfinite(thick)
-        walls = [_thin(places, run, thick, cone) for run in runs_of(thin, places.ring)[:_TOLD]]
+        walls = [_thin(places, run, thick, cone) for run in runs_of(thin, places.ring)]
         found += _each_once(walls, within_mm=cone.width_mm)
     return found
 
 
 def _each_once(walls: list[Finding], *, within_mm: float) -> list[Finding]:
-    """Leave out walls told from their other side too."""
-    kept = list[Finding]()
+    """Leave out walls told from their other side too, or from close by."""
+    kept, taken = list[Finding](), set[tuple[int, int]]()
     for wall in walls:
-        if all(math.dist(wall.at_mm or (), k.at_mm or ()) > within_mm for k in kept):
+        x, y = (math.floor(v / within_mm) for v in wall.at_mm or (0.0, 0.0))
+        if (x, y) not in taken:
             kept.append(wall)
+            taken |= {(x + i, y + j) for i in (-1, 0, 1) for j in (-1, 0, 1)}
     return kept
 
 

@@ -31,6 +31,7 @@ from outline2path.operations.drill_settings import DrillSettings
 from outline2path.operations.holes import Hole, round_holes
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.shortfalls import flute_findings
+from outline2path.operations.telling import at_most
 from outline2path.tolerance import Budget
 
 if TYPE_CHECKING:
@@ -101,7 +102,7 @@ def drill(
     findings += flute_findings(cutter, deep_mm=top_mm - floor, step_mm=step)
     if drilled and cutter.shape == "flat":
         findings.append(_flat_plunge(drilled))
-    return Cuts(contours, tuple(findings))
+    return Cuts(contours, tuple(at_most(findings)))
 
 
 def _holes(

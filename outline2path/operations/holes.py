@@ -26,9 +26,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Hole", "circles", "openings", "round_holes"]
 
-_FIND_MORE = 20
-"""Parts that are not round told one by one."""
-
 
 @dataclass(frozen=True)
 class Hole:
@@ -67,7 +64,7 @@ y 3.00; select only circles, or clear it as a pocket
         hole, off = _fitted(part)
         if off <= within_mm:
             holes.append(hole)
-        elif len(findings) < _FIND_MORE:
+        else:
             findings.append(_not_round(part, off, within_mm))
     return holes, findings
 
