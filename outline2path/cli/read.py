@@ -14,7 +14,7 @@ _MOST_LISTED = 60
 
 def run(args: argparse.Namespace) -> int:
     """Read one drawing and say what it holds; return 0."""
-    from outline2path.job.words import outline_words
+    from outline2path.job.words import count, outline_words
 
     check_outputs(args.wkt, args.svg, inputs=(args.drawing,))
     outline = sized_drawing(args)
@@ -23,7 +23,9 @@ def run(args: argparse.Namespace) -> int:
             write_whole(beside(args.wkt), outline.to_wkt() + "\n")
         if args.svg:
             write_whole(beside(args.svg), outline.to_svg())
-    print(f"{outline_words(outline)}; {outline.source.sized_by}")
+    lines = len(outline.lines.geoms)
+    engraved = f", {count(lines, 'line')} to engrave" if lines else ""
+    print(f"{outline_words(outline)}{engraved}; sized by {outline.source.sized_by}")
     entries = outline.contents()
     for entry in entries[:_MOST_LISTED]:
         print(f"  {entry}")

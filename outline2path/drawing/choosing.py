@@ -55,6 +55,11 @@ class Choice:
         given = [(f.name, getattr(self, f.name)) for f in fields(self)]
         return f"Choice({', '.join(f'{k}={v!r}' for k, v in given if v is not None)})"
 
+    def __str__(self) -> str:
+        given = [(f.name, getattr(self, f.name)) for f in fields(self)]
+        named = [f"{k}={v}" for k, v in given if v is not None]
+        return ", ".join(named).replace("class_name=", "class=")
+
     def takes(self, figure: Figure) -> bool:
         """Tell whether a figure is chosen."""
         named = [(k, getattr(self, k)) for k in ("id", "class_name", "label", "layer", "element")]
@@ -117,8 +122,7 @@ def choose(figures: Sequence[Figure], choice: Choice) -> tuple[Figure, ...]:
     >>> choose([], Choice(id="heron"))
     Traceback (most recent call last):
     ...
-    outline2path.errors.DrawingError: Choice(id='heron') finds nothing in the drawing; it has \
-no names
+    outline2path.errors.DrawingError: nothing in the drawing has id=heron; it has no names
     """
     chosen = tuple(f for f in figures if choice.takes(f))
     if not chosen:
@@ -127,7 +131,7 @@ no names
         ]
         has = ", ".join(names[:12]).replace("class_name=", "class=") or "no names"
         raise DrawingError(
-            f"{choice!r} finds nothing in the drawing", value=choice, remedy=f"it has {has}"
+            f"nothing in the drawing has {choice}", value=choice, remedy=f"it has {has}"
         )
     return chosen
 

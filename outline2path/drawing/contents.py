@@ -51,6 +51,7 @@ class Entry:
     stroke: str | None
 
     def __str__(self) -> str:
+        kind = "nothing to cut" if self.kind == "nothing" else self.kind
         layer = f" in {' / '.join(self.layers)}" if self.layers else ""
         paint = ", ".join(
             f"{what} {colour}"
@@ -58,7 +59,7 @@ class Entry:
             if colour
         )
         return (
-            f"{self.element}{layer}: {self.kind}, {self.size_mm[0]:.2f} x {self.size_mm[1]:.2f} mm"
+            f"{self.element}{layer}: {kind}, {self.size_mm[0]:.2f} x {self.size_mm[1]:.2f} mm"
             f" at x {self.at_mm[0]:.2f}, y {self.at_mm[1]:.2f}"
             + (f", {self.area_mm2:.1f} mm2" if self.area_mm2 else "")
             + (f" ({paint})" if paint else "")

@@ -34,6 +34,10 @@ _KNOWN = {
 _KEPT_PREFIX = {_KNOWN["xlink"]: "xlink:", _KNOWN["xml"]: "xml:"}
 _NATIVE = {"utf-8", "utf8", "us-ascii", "ascii", "utf-16", "utf-16le", "utf-16be"}
 _DECLARED = re.compile(rb"<\?xml[^>]{0,200}?encoding\s*=\s*[\"']([A-Za-z0-9._-]{1,40})[\"']")
+_CUT_SHORT = {
+    expat.errors.codes[expat.errors.XML_ERROR_NO_ELEMENTS],
+    expat.errors.codes[expat.errors.XML_ERROR_UNCLOSED_TOKEN],
+}
 _ENTITIES = 64
 _ENTITY_CHARS = 256
 
@@ -357,15 +361,16 @@ def _not_xml(fault: expat.ExpatError, data: bytes) -> DrawingError:
     """Turn the parser's complaint into a paragraph."""
     what = expat.errors.messages.get(fault.code, str(fault.code))
     where = f"line {fault.lineno}, column {fault.offset}"
-    if fault.code in (expat.errors.codes[expat.errors.XML_ERROR_NO_ELEMENTS],):
+    if fault.code in _CUT_SHORT:
         return DrawingError(
             f"{where}: the file ends before its drawing is complete ({what})",
             remedy="copy or save the whole file again",
         )
-    if b"<" not in data[:4096]:
+    if b"<" not in data[:4096] or (fault.lineno, fault.offset) == (1, 0):
         start = data[:20].decode("latin-1")
+        begins = repr(start) if start.isascii() and start.strip().isprintable() else "no text"
         return DrawingError(
-            f"the file is not SVG: it begins with {start!r}", remedy="give a file saved as SVG"
+            f"the file is not SVG: it begins with {begins}", remedy="give a file saved as SVG"
         )
     return DrawingError(
         f"{where}: this is not well-formed XML ({what})", remedy="save it again as plain SVG"

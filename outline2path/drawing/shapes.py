@@ -62,7 +62,7 @@ def curves_of(
             return curves, None
         return (
             curves,
-            f"path data breaks at {fault.text!r}; kept the {fault.kept} pieces before it",
+            f"path data breaks at {fault.text!r}; pieces kept before it: {fault.kept}",
         )
     if name in ("polyline", "polygon"):
         return _poly(text("points") or "", most, closed=name == "polygon")
@@ -149,9 +149,9 @@ def _poly(points: str, most: int, *, closed: bool) -> tuple[Curves, str | None]:
             )
     rest = points[at:].strip(" \t\r\n\f,")
     if rest:
-        note = f"the points break at {rest[:30]!r}; kept the {len(numbers) // 2} before it"
+        note = f"the points break at {rest[:30]!r}; points kept before it: {len(numbers) // 2}"
     elif len(numbers) % 2:
-        note = f"the points end with half a pair; kept the {len(numbers) // 2} before it"
+        note = f"the points end with half a pair; points kept before it: {len(numbers) // 2}"
     pairs = [numbers[k : k + 2] for k in range(0, len(numbers) - 1, 2)]
     if not all(map(math.isfinite, numbers)):
         return _EMPTY, "the points hold a number that is not finite; nothing is drawn"

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 __all__ = ["tell", "tell_nothing"]
 
 _LONG = 50_000
+_NEARLY_MM = 1.0
+"""Ends of lines farther apart than this are not meant to meet (common practice, no source)."""
 _HAIR_MM2 = 0.01
 """Areas smaller than a tenth of a millimetre squared are not worth a word."""
 
@@ -100,8 +102,9 @@ def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes) -> None:
         notes.add(
             "stroke-only",
             "warning",
-            f"the drawing is made of lines alone; their centres were read: {rings} closed ones "
-            f"as the outline (a ring inside a ring is a hole), {lines} open ones for engraving",
+            "the drawing is made of lines alone; their centres were read: closed lines "
+            f"({rings}) as the outline, a ring inside a ring being a hole, and open lines "
+            f"({lines}) for engraving",
             remedy="choose strokes outline if the width of the lines is what counts",
         )
     for gap, at in drawn.joined.gaps:
@@ -113,6 +116,34 @@ def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes) -> None:
             value=gap,
             unit="mm",
         )
+    for gap, at in _near_misses(drawn.joined.lines):
+        notes.add(
+            "gap-open",
+            "warning",
+            f"two ends of lines lie {gap:.3f} mm apart and were left open",
+            at_mm=at,
+            value=gap,
+            unit="mm",
+            remedy="join them in the drawing, or let wider gaps be closed, if they are to meet",
+        )
+
+
+def _near_misses(
+    lines: tuple[NDArray[np.float64], ...],
+) -> list[tuple[float, tuple[float, float]]]:
+    """Gaps, and their middles, between ends of open lines that look as if they were to meet."""
+    if not lines:
+        return []
+    ends = np.concatenate([[line[0], line[-1]] for line in lines])
+    points = shapely.points(ends)
+    pairs, apart = shapely.STRtree(points).query_nearest(
+        points, max_distance=_NEARLY_MM, exclusive=True, return_distance=True, all_matches=False
+    )
+    found = {}
+    for a, b, gap in zip(*pairs.tolist(), apart.tolist(), strict=True):
+        middle = (ends[a] + ends[b]) / 2
+        found[frozenset((a, b))] = (gap, (float(middle[0]), float(middle[1])))
+    return list(found.values())
 
 
 def _tell_dashes(outline: Outline, notes: Notes) -> None:

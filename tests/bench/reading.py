@@ -97,6 +97,8 @@ def read(set_name: str, path: str) -> dict[str, Any]:
         found.blur = max(found.blur, far.blur)
         if outline is not None:
             found.findings = sorted({*found.findings, *(f.code for f in outline.findings)})
+            if all(f.stroke is None for f in outline.figures):
+                break  # without strokes the second reading would be the first
     found.findings = [code for code in found.findings if code not in SILENT]
     return asdict(found)
 

@@ -58,7 +58,7 @@ def test_names_are_compared_letter_by_letter(text):
     if text == "ID=one":  # keys may be written in capitals, names may not be changed
         assert parse_choice(text) == Choice(id="one")
         return
-    with pytest.raises(DrawingError, match="finds nothing"):
+    with pytest.raises(DrawingError, match="nothing in the drawing has"):
         choose(DRAWING.figures, parse_choice(text))
 
 

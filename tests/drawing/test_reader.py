@@ -176,3 +176,15 @@ def test_languages_choose_among_the_children_of_a_switch():
     body = f'<switch>{german}<rect width="5" height="5"/></switch>'
     assert area_px2(body) == pytest.approx(25)
     assert area_px2(body, languages=("de", "en")) == pytest.approx(81)
+
+
+@pytest.mark.parametrize(("gap", "code"), [(0.1, "gap-closed"), (2, "gap-open"), (9, None)])
+def test_ends_that_nearly_meet_are_joined_or_told_and_far_ones_are_not(gap, code):
+    """In pixels: 0.1 is 0.026 mm, 2 is 0.53 mm, 9 is 2.4 mm."""
+    body = f'<path {LINES} d="M10 10H50V50H10V{10 + gap}"/>'
+    told = [f for f in read(body).findings if f.code.startswith("gap")]
+    assert [f.code for f in told] == ([code] if code else [])
+    if told:
+        assert told[0].value == pytest.approx(gap * 25.4 / 96)
+        px = 25.4 / 96
+        assert told[0].at_mm == pytest.approx((10 * px, (90 - gap / 2) * px))

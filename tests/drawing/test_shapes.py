@@ -73,10 +73,10 @@ NOTES = [
     ("rect", {"width": 4, "height": -3}, "negative"),
     ("circle", {"r": -1}, "negative"),
     ("ellipse", {"rx": 1, "ry": -1}, "negative"),
-    ("polygon", {"points": "0,0 4,0 4"}, "half a pair; kept the 2"),
-    ("polygon", {"points": "0,0 4,0 4,3 x 1"}, "'x 1'; kept the 3"),
+    ("polygon", {"points": "0,0 4,0 4"}, "half a pair; points kept before it: 2"),
+    ("polygon", {"points": "0,0 4,0 4,3 x 1"}, "'x 1'; points kept before it: 3"),
     ("polygon", {"points": "0,0 1e999,0 4,3"}, "not finite"),
-    ("path", {"d": "M0 0H4V3 X"}, "breaks at"),
+    ("path", {"d": "M0 0H4V3 X"}, "'V3 X'; pieces kept before it: 2"),
     ("path", {"d": "0 0"}, "breaks at '0 0'"),
 ]
 
