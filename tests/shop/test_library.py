@@ -1,6 +1,11 @@
 """A workshop's file: what it gives, and how it says what is wrong."""
 
+import tempfile
+from pathlib import Path
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from outline2path.errors import OutlinePathError, SettingError
 from outline2path.shop.cutter import Cutter
@@ -44,16 +49,18 @@ clamps = [
 """
 
 
-@pytest.fixture
-def shelf(tmp_path):
+def shop_from(text):
     """Write a file and read it."""
-
-    def read(text):
-        file = tmp_path / "ours.toml"
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder, "ours.toml")
         file.write_text(text, encoding="utf-8")
         return read_shop(file)
 
-    return read
+
+@pytest.fixture
+def shelf():
+    """What makes a shop of a text."""
+    return shop_from
 
 
 def test_a_file_gives_what_python_would_have_made(shelf):
@@ -213,3 +220,18 @@ def test_inch_chip_loads_come_through_unchanged():
 def test_names_told_twice_are_refused(shelf, text):
     with pytest.raises(OutlinePathError, match="no TOML"):
         shelf(text)
+
+
+@given(
+    at=st.integers(0, len(TEXT) - 1),
+    cut=st.integers(0, 9),
+    put=st.text("[]{}=\"'.,#x0-\n", max_size=4),
+)
+@settings(max_examples=100)
+def test_a_damaged_file_is_read_or_refused_in_one_short_sentence(at, cut, put):
+    damaged = TEXT[:at] + put + TEXT[at + cut :]
+    try:
+        found = shop_from(damaged)
+    except SettingError as fault:
+        found = str(fault)
+    assert isinstance(found, Shop) or (found.startswith("ours.toml") and len(found) < 600)
