@@ -11,7 +11,7 @@ from nbclient import NotebookClient
 
 ROOT = Path(__file__).parents[2]
 LESSONS = sorted((ROOT / "notebooks").glob("*.ipynb"))
-SILHOUETTE, NARROW, PASSES = (p.stem for p in LESSONS)
+SILHOUETTE, NARROW, PASSES, BASE = (p.stem for p in LESSONS)
 
 
 @cache
@@ -56,8 +56,8 @@ def pictures(notebook):
     return [o for o in outputs if "image/png" in o.get("data", {})]
 
 
-def test_there_are_three_lessons():
-    assert len(LESSONS) == 3
+def test_there_are_four_lessons():
+    assert len(LESSONS) == 4
 
 
 @pytest.mark.parametrize("name", [p.stem for p in LESSONS])
@@ -73,7 +73,7 @@ def test_a_lesson_opens_with_the_cautions(name):
 
 
 @pytest.mark.parametrize(
-    ("name", "least"), [(SILHOUETTE, 3), (NARROW, 3), (PASSES, 3)], ids=lambda v: str(v)
+    ("name", "least"), [(SILHOUETTE, 3), (NARROW, 3), (PASSES, 3), (BASE, 3)], ids=lambda v: str(v)
 )
 def test_a_lesson_runs_and_shows_its_pictures(run, name, least):
     notebook, _ = run(name)
@@ -131,3 +131,35 @@ def test_the_third_lesson_catches_the_slip_and_passes_the_program(run):
     verdict, failed = result_of(notebook, "text =")
     assert (verdict, bool(failed)) == ("fail", True)
     assert result_of(notebook, "plan.prove().verdict") == "pass"
+
+
+def test_the_fourth_lesson_makes_slots_of_the_measured_width(run):
+    notebook, _ = run(BASE)
+    assert result_of(notebook, "slots = o2p.fit_slots") == [5.9, 5.9]
+
+
+def test_the_fourth_lesson_plans_in_the_order_of_the_work(run):
+    notebook, _ = run(BASE)
+    names = result_of(notebook, "[program.name")
+    assert [name.partition(" ")[2] for name in names] == [
+        "face",
+        "face",
+        "drill",
+        "pocket",
+        "chamfer",
+        "profile",
+    ]
+
+
+def test_the_fourth_lesson_proves_the_programs_and_catches_the_slip(run):
+    notebook, _ = run(BASE)
+    verdict, count, *kept = result_of(notebook, "proof = plan.prove()")
+    assert (verdict, count > 120, kept) == ("pass", True, [True, True])
+    assert "depth" in result_of(notebook, "deepest =")
+
+
+def test_the_fourth_lesson_leaves_a_folder_for_the_machine(run):
+    notebook, folder = run(BASE)
+    names = result_of(notebook, "sorted(path.name")
+    assert {"set-up-sheet.html", "report.json", "2-3-pocket.nc"} <= set(names)
+    assert (folder / "base" / "2-3-pocket.nc").stat().st_size > 1000
