@@ -123,6 +123,12 @@ class Cone:
         Radius where the cone meets the wall's new edge: its distance from the wall.
     top_radius_mm : float
         Radius at the surface.
+
+    Examples
+    --------
+    >>> Cone(width_mm=1.0, depth_mm=1.0, tip_depth_mm=1.5, edge_radius_mm=0.5,
+    ...      top_radius_mm=1.5).tip_depth_mm
+    1.5
     """
 
     width_mm: float

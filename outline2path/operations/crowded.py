@@ -29,7 +29,17 @@ __all__ = ["DrawnEdges", "cone_findings", "crowded_finding", "drawn_edges"]
 
 @dataclass(frozen=True, eq=False)
 class DrawnEdges:
-    """The rings of a drawn region, part by part, and which of them are to be chamfered."""
+    """The rings of a drawn region, part by part, and which of them are to be chamfered.
+
+    Examples
+    --------
+    >>> washer = shapely.box(0, 0, 9, 9).difference(shapely.box(3, 3, 6, 6))
+    >>> edges = drawn_edges(shapely.MultiPolygon([washer]), "outer")
+    >>> edges.owns(np.array([-0.5, 5.0])), edges.owns(np.array([3.5, 5.0]))
+    (True, False)
+    >>> round(edges.crowded_by(None, 1.0, quad_segs=32).area, 1)  # 8 a r + (pi - 4) r^2, a = 3
+    23.1
+    """
 
     lines: NDArray[np.object_]
     chosen: NDArray[np.bool_]
@@ -84,6 +94,15 @@ def crowded_finding(lost: BaseGeometry, crowded: BaseGeometry, cone: Cone) -> Fi
         The ground it lies in.
     cone : Cone
         As it stands in the work.
+
+    Examples
+    --------
+    >>> from outline2path.operations.chamfer_settings import ChamferSettings, cone_for
+    >>> from outline2path.shop.cutter import Cutter
+    >>> cone = cone_for(Cutter(6, shape="v", angle=90), ChamferSettings(width_mm=1))
+    >>> crowded_finding(shapely.LineString([(0, 4), (0, 6)]), shapely.box(-9, 4, 0.5, 6),
+    ...                 cone).at_mm
+    (0.0, 5.0)
     """
     parts = shapely.get_parts(lost)
     middles = shapely.line_interpolate_point(parts, 0.5, normalized=True)

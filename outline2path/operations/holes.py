@@ -29,7 +29,13 @@ __all__ = ["Hole", "circles", "openings", "round_holes"]
 
 @dataclass(frozen=True)
 class Hole:
-    """A round hole: its middle, and the radii of the circles outside and inside its edge, mm."""
+    """A round hole: its middle, the radius of its edge, and of the circle inside its edge, mm.
+
+    Examples
+    --------
+    >>> Hole((5.0, 7.0), radius_mm=3.0, inner_mm=2.999).at_mm
+    (5.0, 7.0)
+    """
 
     at_mm: tuple[float, float]
     radius_mm: float

@@ -43,6 +43,14 @@ class Places:
         Of the piece of edge each stands for.
     ring : ndarray, shape (n,)
         Number of the ring: outer rings part by part, each followed by its holes.
+    edges : ndarray, shape (m, 2, 2)
+        The edges themselves, start and end of each, the region on their left.
+
+    Examples
+    --------
+    >>> places = places_along(shapely.MultiPolygon([shapely.box(0, 0, 4, 1)]), step_mm=9)
+    >>> places.points[0].tolist(), places.inward[0].tolist(), places.lengths_mm.tolist()
+    ([4.0, 0.5], [-1.0, 0.0], [1.0, 4.0, 1.0, 4.0])
     """
 
     points: Floats

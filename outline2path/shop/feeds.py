@@ -65,7 +65,13 @@ class Feeds:
                 )
 
     def chip_load_mm(self, *, flutes: int) -> float:
-        """Return the chip load in mm a tooth."""
+        """Return the chip load in mm a tooth.
+
+        Examples
+        --------
+        >>> Feeds(rpm=10000, feed=1000, plunge=300).chip_load_mm(flutes=2)
+        0.05
+        """
         return chip_load_mm(self.feed, rpm=self.rpm, flutes=flutes)
 
 
@@ -179,7 +185,16 @@ def starting_feeds(
 def feed_findings(
     feeds: Feeds, cutter: Cutter, material: Material, *, machine: Machine
 ) -> tuple[Finding, ...]:
-    """Compare feeds with the usual range and the machine: findings, never a silent change."""
+    """Compare feeds with the usual range and the machine: findings, never a silent change.
+
+    Examples
+    --------
+    >>> from outline2path.shop.material import find_material
+    >>> found = feed_findings(Feeds(rpm=9000, feed=9000, plunge=300), Cutter(6),
+    ...                       find_material("mdf"), machine=Machine())
+    >>> [finding.code for finding in found]
+    ['chip-load', 'feed-above-machine']
+    """
     low, high = material.chip_load_mm(cutter.diameter_mm)
     chip = feeds.chip_load_mm(flutes=cutter.flutes)
     found = []

@@ -78,7 +78,13 @@ class Shop:
         return _named(self.holdings, name, "holding")
 
     def material(self, name: str) -> Material:
-        """Return a material by its name, or one that ships whose name stands in it."""
+        """Return a material by its name, or one that ships whose name stands in it.
+
+        Examples
+        --------
+        >>> Shop().material("birch plywood").name
+        'plywood'
+        """
         return self.materials[name] if name in self.materials else find_material(name)
 
 

@@ -36,6 +36,17 @@ class Material:
         Of wood at 12 % moisture; the hardness is Janka's, side grain.
     source : str
         Where the figures come from.
+
+    Raises
+    ------
+    SettingError
+        When a figure is not positive, or a range runs downwards.
+
+    Examples
+    --------
+    >>> Material(name="cork", cutting_force_n_mm2=-1, chip_loads_in=((0.004, 0.006),) * 3)
+    Traceback (most recent call last):
+    outline2path.errors.SettingError: cork: a figure of -1 is not positive
     """
 
     name: str

@@ -40,6 +40,15 @@ class Row:
         Where the range comes from.
     reason, better : str
         What is wrong outside the range, and a better value, in words; empty inside it.
+
+    Examples
+    --------
+    >>> row = Row(name="feed", value=3000, unit="mm/min", usual=(None, 2500),
+    ...           usual_source="the mill", reason="too fast", better="at most 2500 mm/min")
+    >>> row.ok, row.usual_words
+    (False, 'up to 2500')
+    >>> print(row.finding().message)
+    feed 3000 mm/min: too fast; usual up to 2500 mm/min (the mill)
     """
 
     name: str
@@ -96,6 +105,13 @@ class Worksheet:
         In the order in which they follow from one another.
     feeds : Feeds
         Speed, feed and plunge as asked for.
+
+    Examples
+    --------
+    >>> row = Row(name="force", value=5.4, unit="N", formula="kc ap h")
+    >>> sheet = Worksheet((row,), Feeds(rpm=9000, feed=900, plunge=300))
+    >>> sheet["force"], sheet.findings
+    (5.4, ())
     """
 
     rows: tuple[Row, ...]

@@ -144,7 +144,14 @@ class Shelf:
 
 @dataclass(frozen=True, eq=False)
 class Table:
-    """One table of a shelf, or a part of one: its title, its name, its values."""
+    """One table of a shelf, or a part of one: its title, its name, its values.
+
+    Examples
+    --------
+    >>> (table,) = Shelf("ours.toml", "[cutters.small]").tables("cutters")
+    >>> table.title, table.name, table.values
+    ('cutters.small', 'small', {})
+    """
 
     shelf: Shelf
     title: str
@@ -183,7 +190,7 @@ class Table:
     def call(
         self, make: Callable[..., T], options: Mapping[str, Any], *, also: Collection[str] = ()
     ) -> T:
-        """Hand values to a function by name, and tell of what it refuses with file and line.
+        r"""Hand values to a function by name, and tell of what it refuses with file and line.
 
         Parameters
         ----------
@@ -193,6 +200,19 @@ class Table:
             The table's values, and what goes with them.
         also : collection of str
             Keys known besides, for what was probably meant.
+
+        Raises
+        ------
+        SettingError
+            When a key is unknown or missing, or a value is of a wrong kind or refused.
+
+        Examples
+        --------
+        >>> def brush(*, width: float) -> float:
+        ...     return width
+        >>> (table,) = Shelf("ours.toml", "[brushes.old]\nwidth = 3").tables("brushes")
+        >>> table.call(brush, table.values)
+        3
         """
         parameters = inspect.signature(make).parameters
         for key in self.values:
