@@ -177,23 +177,30 @@ class _Family:
         self.loops = [loop for mine in rings for loop in mine]
         self.level = np.repeat(np.arange(len(levels)), [len(mine) for mine in rings])
         self.lines = np.array([shapely.LineString(loop.points) for loop in self.loops], object)
-        parent = np.array([level.parent for level in levels])
-        a, b = shapely.STRtree(self.lines).query(
-            self.lines, predicate="dwithin", distance=_BESIDE * step_mm
-        )
-        inner = parent[self.level[a]] == self.level[b]
-        later, sooner = (b[inner], a[inner]) if outwards else (a[inner], b[inner])
         self.waits: list[set[int]] = [set() for _ in self.loops]
         self.frees: list[list[int]] = [[] for _ in self.loops]
-        for x, y in zip(later.tolist(), sooner.tolist(), strict=True):
-            self.waits[x].add(y)
-            self.frees[y].append(x)
+        mine = np.split(np.arange(len(self.loops)), np.cumsum([len(r) for r in rings])[:-1])
+        for k, level in enumerate(levels):
+            inner = [i for child in level.children for i in mine[child].tolist()]
+            for a, b in self._beside(inner, mine[k].tolist(), _BESIDE * step_mm):
+                later, sooner = (b, a) if outwards else (a, b)
+                self.waits[later].add(sooner)
+                self.frees[sooner].append(later)
         self.deep = np.zeros(len(levels), dtype=np.intp)
         self.root = np.arange(len(levels))
         for k, level in enumerate(levels):
             if level.parent >= 0:
                 self.deep[k] = self.deep[level.parent] + 1
                 self.root[k] = self.root[level.parent]
+
+    def _beside(self, inner: list[int], outer: list[int], near_mm: float) -> list[tuple[int, int]]:
+        """Return the pairs of an inner and an outer ring that run beside each other."""
+        if not inner:
+            return []
+        a, b = shapely.STRtree(self.lines[outer]).query(
+            self.lines[inner], predicate="dwithin", distance=near_mm
+        )
+        return [(inner[i], outer[k]) for i, k in zip(a.tolist(), b.tolist(), strict=True)]
 
     def holder(self, one: int, other: int) -> int:
         """Return the smallest piece that holds two levels."""

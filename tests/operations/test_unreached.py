@@ -5,7 +5,12 @@ import shapely
 from hypothesis import given, settings
 
 from outline2path.operations.rings import rings_of
-from outline2path.operations.unreached import joined_parts, unreached_edges, widest_mm
+from outline2path.operations.unreached import (
+    joined_parts,
+    narrow_parts,
+    unreached_edges,
+    widest_mm,
+)
 from tests import specimens
 from tests.operations.laws import planned
 from tests.strategies import cutter_diameters, sheets
@@ -56,3 +61,21 @@ def test_an_opening_that_got_its_ring_is_not_told():
     opening = shapely.MultiPolygon([specimens.square(20)])
     rings = rings_of(shapely.MultiPolygon([opening.buffer(-2)]), side="inside", direction="climb")
     assert unreached_edges(opening, rings, side="inside", need_mm=4.0) == []
+
+
+def test_a_round_pocket_has_no_narrow_part():
+    disc = shapely.MultiPolygon([shapely.Point(0, 0).buffer(10)])
+    assert narrow_parts(disc, disc.buffer(-1.5), need_mm=3.0) == []
+
+
+def test_a_neck_between_two_cleared_pieces_is_told_of():
+    bell = shapely.union_all(
+        [shapely.box(0, 0, 15, 15), shapely.box(14, 6, 31, 8), shapely.box(30, 0, 45, 15)]
+    )
+    (found,) = narrow_parts(shapely.MultiPolygon([bell]), bell.buffer(-1.5), need_mm=3.0)
+    assert found.value == pytest.approx(2.0, abs=0.01)  # the neck is 2 mm wide
+
+
+def test_an_opening_never_entered_is_told_elsewhere():
+    slots = shapely.MultiPolygon([shapely.box(0, 0, 20, 20), shapely.box(30, 0, 32, 20)])
+    assert narrow_parts(slots, slots.buffer(-1.5), need_mm=3.0) == []
