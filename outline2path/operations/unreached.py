@@ -168,6 +168,7 @@ def narrow_parts(
     entered = openings[shapely.intersects(openings, area)]
     swept = offset(area, need_mm / 2)
     left = shapely.get_parts(shapely.get_parts(shapely.difference(entered, swept)))
+    left = left[~shapely.is_empty(left)]
     left = left[shapely.area(left) > 0]
     near = offset(area, need_mm)
     shapely.prepare(near)
