@@ -35,8 +35,8 @@ if TYPE_CHECKING:
 
 __all__ = ["set_up_sheet", "sheet_content"]
 
-_PLAN_DPI = 170.0
-_SOLID_PX, _FINISHED_PX = 720, 900
+_PLAN_DPI = 150.0
+_SOLID_PX, _FINISHED_PX = 640, 900
 _MOST_NOTES = 12
 _RANK = {"error": 0, "warning": 1, "info": 2}
 

@@ -32,17 +32,19 @@ def slopes(z: Heights, cell_mm: float) -> tuple[Heights, Heights]:
 
     Examples
     --------
-    >>> step = np.array([[0, 0, 0, 5, 5, 5]], dtype=np.float32)
-    >>> slopes(step, 1.0)[0].tolist()
-    [[0.0, 0.0, 0.0, 0.0, 0.0, 0.0]]
+    >>> step = np.array([[0, 0, 0, 5, 5, 5]] * 2, dtype=np.float32)
+    >>> [float(np.abs(s).max()) for s in slopes(step, 1.0)]
+    [0.0, 0.0]
     """
-    return _slope(z, cell_mm), _slope(z.T, cell_mm).T
+    return _slope(z, cell_mm, 1), _slope(z, cell_mm, 0)
 
 
-def _slope(z: Heights, cell_mm: float) -> Heights:
-    rise = np.diff(z, axis=1) / np.float32(cell_mm)
-    before = np.concatenate((rise[:, :1], rise), axis=1)
-    after = np.concatenate((rise, rise[:, -1:]), axis=1)
+def _slope(z: Heights, cell_mm: float, axis: int) -> Heights:
+    rise = np.diff(z, axis=axis)
+    rise /= np.float32(cell_mm)
+    first, last = (np.take(rise, [n], axis=axis) for n in (0, -1))
+    before = np.concatenate((first, rise), axis=axis)
+    after = np.concatenate((rise, last), axis=axis)
     gentler: Heights = np.where(np.abs(before) < np.abs(after), before, after)
     return gentler
 
@@ -111,14 +113,16 @@ def sky_seen(z: Heights, cell_mm: float) -> Heights:
 def blurred(z: Heights, radius: int) -> Heights:
     """Return the mean over squares of 2 radius + 1 cells, twice, edges carried on."""
     for _ in range(2):
-        z = _run(_run(z, radius).T, radius).T
+        z = _run(_run(z, radius, 1), radius, 0)
     return z
 
 
-def _run(z: Heights, radius: int) -> Heights:
-    """Return running means along rows."""
+def _run(z: Heights, radius: int, axis: int) -> Heights:
+    """Return running means along an axis."""
     width = 2 * radius + 1
-    padded = np.pad(z, ((0, 0), (radius + 1, radius)), mode="edge")
-    total = np.cumsum(padded, axis=1, dtype=np.float64)
-    mean: Heights = ((total[:, width:] - total[:, :-width]) / width).astype(np.float32)
-    return mean
+    ends = [(0, 0), (0, 0)]
+    ends[axis] = (radius + 1, radius)
+    total = np.cumsum(np.pad(z, ends, mode="edge"), axis=axis, dtype=np.float64)
+    if axis:
+        return ((total[:, width:] - total[:, :-width]) / width).astype(np.float32)
+    return ((total[width:] - total[:-width]) / width).astype(np.float32)

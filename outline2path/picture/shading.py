@@ -31,8 +31,9 @@ _SKY_SHARE, _LAMP_SHARE = 0.46, 0.78
 _WALL_SKY = 0.80
 _WALL_CELLS = 4.0
 """A rise of so many cells from one row to the next is a wall."""
-_TABLE_SHADE = 0.62
+_TABLE_SHADE, _FADE_MM = 0.62, 6.0
 _MARK_MM, _MARK_DEPTH = 1.7, 0.045
+_ROUGH, _ROUGH_STEPS_A_MM = (0.93, 0.05), 0.9
 _DIM_ALPHA, _DIM_GREY = 0.38, 0.45
 _FOOT_CELLS, _WALL_BLUR = 3, 3
 _CROP = 24
@@ -83,7 +84,7 @@ def shaded(
     on = solid.reshape(-1)[seen.cell]
     table = _part_of(seen, ~on)
     dark = 1 - (0.45 + 0.55 * lamp[table.cell]) * sky[table.cell]
-    dots[table.dot, 3] = _TABLE_SHADE * np.clip(dark * 1.15, 0, 1)
+    dots[table.dot, 3] = _TABLE_SHADE * np.clip(dark * 1.15, 0, 1) * _faded(table, field)
     stock = _part_of(seen, on)
     colours = _lit(stock, z, field, look, bright)
     alpha = np.ones(len(stock.dot), dtype=np.float32)
@@ -95,6 +96,17 @@ def shaded(
     dots[stock.dot, :3] = colours * alpha[:, None]
     dots[stock.dot, 3] = alpha
     return _finished(dots.reshape(*seen.shape, 4))
+
+
+def _faded(seen: _Seen, field: HeightField) -> Floats:
+    """Return how much of a shadow is shown: all of it, but for a strip along the grid's edge."""
+    grid = field.grid
+    row, column = np.divmod(seen.cell, grid.wide)
+    inside = np.minimum(
+        np.minimum(row, grid.high - 1 - row), np.minimum(column, grid.wide - 1 - column)
+    )
+    share: Floats = np.clip(inside * np.float32(grid.cell_mm / _FADE_MM), 0, 1)
+    return share
 
 
 def _part_of(seen: _Seen, chosen: NDArray[np.bool_]) -> _Seen:
@@ -192,12 +204,13 @@ def _worked(seen: _Seen, field: HeightField, wall: NDArray[np.bool_]) -> Floats:
     """Return how the cutter's marks and the raw, uncut top change the light."""
     marks = field.marks_mm.reshape(-1)[seen.cell]
     pitch = max(_MARK_MM, 5 * field.grid.cell_mm)
-    wave = _MARK_DEPTH * np.sin(marks * np.float32(2 * np.pi / pitch))
+    light = np.ones(len(marks), dtype=np.float32)
+    worked = ~wall & ~np.isnan(marks)
+    light[worked] += _MARK_DEPTH * np.sin(marks[worked] * np.float32(2 * np.pi / pitch))
     raw = ~wall & (seen.z >= np.float32(field.top_mm - LENGTH_EPSILON_MM))
-    row, column = np.divmod(seen.cell, field.grid.wide)
-    scale = np.float32(field.grid.cell_mm * 0.9)
-    rough = 0.93 + 0.05 * (noise(column * scale, row * scale) - 0.5)
-    light: Floats = np.where(raw, rough, 1 + np.where(np.isnan(wave) | wall, 0, wave))
+    row, column = np.divmod(seen.cell[raw], field.grid.wide)
+    scale = np.float32(field.grid.cell_mm * _ROUGH_STEPS_A_MM)
+    light[raw] = _ROUGH[0] + _ROUGH[1] * (noise(column * scale, row * scale) - 0.5)
     return light
 
 

@@ -60,3 +60,9 @@ def test_a_text_cannot_end_its_own_element():
     raw = replay_data(page, SET_UP, units="mm")
     assert "<" not in raw
     assert "(</script>)" in json.loads(raw)["text"]
+
+
+def test_a_program_that_moves_nothing_has_no_moves():
+    data, moves, lines = decoded(replace(PROGRAM, text="G21\nM30\n"))
+    assert len(moves) == len(lines) == 0
+    assert data["start"] == [0, 0, 0]

@@ -134,3 +134,9 @@ def test_saving_needs_a_folder(tmp_path):
     assert saved.stat().st_size > 1000
     with pytest.raises(OutputError, match="does not exist"):
         save_solid(tmp_path / "no" / "a.png", [FRAME], wide_px=100, **BLANK)
+
+
+def test_shadows_end_before_the_picture_does():
+    _, alpha = seen(FRAME, turn_deg=24.0)
+    rim = np.concatenate((alpha[0], alpha[-1], alpha[:, 0], alpha[:, -1]))
+    assert rim.max() < 0.03
