@@ -16,13 +16,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from outline2path.errors import SettingError
 from outline2path.operations.offset import offset
 
 if TYPE_CHECKING:
     from outline2path.tolerance import Budget
 
-__all__ = ["Level", "levels_of"]
+__all__ = ["MOST_PIECES", "Level", "levels_of"]
 
+MOST_PIECES = 20_000
+"""More rings than this take minutes to plan and days to cut."""
 _FINE = 0.02
 """Radii of small pieces are measured to this share of what is asked of them."""
 
@@ -62,6 +65,11 @@ def levels_of(
     budget : Budget
         How exactly.
 
+    Raises
+    ------
+    SettingError
+        When there would be more pieces than `MOST_PIECES`.
+
     Examples
     --------
     >>> from outline2path.tolerance import Budget
@@ -75,6 +83,13 @@ def levels_of(
     pieces, owners = list(area.geoms), [-1] * len(area.geoms)
     while pieces:
         first = len(areas)
+        if first > MOST_PIECES:
+            raise SettingError(
+                f"rings {step_mm:g} mm apart would be more than {MOST_PIECES}",
+                value=step_mm,
+                limit=MOST_PIECES,
+                remedy="use a wider stepover or a larger cutter",
+            )
         areas += pieces
         parents += owners
         smaller = offset(shapely.MultiPolygon(pieces), -step_mm, budget=budget)

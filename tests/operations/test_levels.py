@@ -8,6 +8,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from outline2path.errors import SettingError
 from outline2path.operations.levels import Level, levels_of
 from outline2path.tolerance import Budget
 from tests import specimens, strategies
@@ -57,6 +58,12 @@ def test_parents_come_before_children_and_know_them():
 def test_a_last_piece_the_ring_round_it_cuts_is_left_out(cover, count):
     """A square 5.1 wide shrinks by 1 to 3.1 and 1.1, a piece of radius 0.55 inside a step of 1."""
     assert len(family(specimens.square(5.1), 1.0, cover)) == count
+
+
+def test_more_rings_than_anyone_cuts_are_refused(monkeypatch):
+    monkeypatch.setattr("outline2path.operations.levels.MOST_PIECES", 10)
+    with pytest.raises(SettingError, match="rings 1 mm apart"):
+        family(specimens.square(40), 1.0, 1.5)
 
 
 def test_each_piece_of_an_area_begins_a_family():
