@@ -6,20 +6,20 @@ that knows both; how a sheet looks is `outline2path.picture.sheet_page`'s busine
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from outline2path.job.blanks import programs_of, solid_of, turning_of
 from outline2path.job.heading import ZERO_WORDS, zero_z_words
+from outline2path.job.held import held_by
+from outline2path.job.to_spare import deep_mm, room_of
 from outline2path.picture.dots import picture
 from outline2path.picture.sheet_content import (
     Check,
     Finished,
     Pass,
     ProgramPage,
-    Room,
     SetUpPage,
     SheetContent,
     Tool,
@@ -70,7 +70,7 @@ def sheet_content(plan: Plan, *, units: Literal["mm", "in"] | None = None) -> Sh
         units=told,
         program_units=bench.units,
         machine=f"{machine.name}, travel {travel} {told}" if machine else "",
-        set_ups=tuple(_set_up(plan, number) for number in range(len(plan.set_ups))),
+        set_ups=tuple(_set_up(plan, number, told) for number in range(len(plan.set_ups))),
         finished=_finished(plan),
     )
 
@@ -81,7 +81,7 @@ def _before(plan: Plan, set_up: SetUp) -> SetUp | None:
     return same[-1] if same else None
 
 
-def _set_up(plan: Plan, number: int) -> SetUpPage:
+def _set_up(plan: Plan, number: int, told: str) -> SetUpPage:
     set_up = plan.set_ups[number]
     bench, before = set_up.bench, _before(plan, set_up)
     programs = programs_of(plan, set_up)
@@ -108,32 +108,13 @@ def _set_up(plan: Plan, number: int) -> SetUpPage:
         ),
         turned=turned,
         new_blank=before is None,
-        holding=_holding(programs),
+        holding=held_by(set_up, programs, units=told),
+        clamps_mm=tuple(clamp.box_mm for clamp in bench.holding.clamps) if bench.holding else (),
         through_mm=max(round(bench.bottom_mm - lowest, 4), 0.0),
         clearance_mm=bench.clearance_mm,
         programs=tuple(_program(program) for program in programs),
         solid=solid_of(plan, set_up=set_up, wide_px=_SOLID_PX).png,
     )
-
-
-def _holding(programs: Sequence[PlannedProgram]) -> tuple[str, ...]:
-    """Say how the blank and the part are held."""
-    words = [
-        "Clamps or screws at the blank\u2019s edge, outside everything that is cut, or tape and "
-        "glue under the whole of it."
-    ]
-    tabs = sum(len(program.tabs) for program in programs)
-    freed = any(
-        planned.step.operation == "profile" for program in programs for planned in program.steps
-    )
-    if tabs:
-        one = "1 tab holds" if tabs == 1 else f"{tabs} tabs hold"
-        words.append(f"{one} what is cut free; cut through by hand afterwards, blank clamped.")
-    elif freed:
-        words.append(
-            "No tabs: what is cut free lies loose. Hold every piece of it by tape and glue."
-        )
-    return tuple(words)
 
 
 def _program(program: PlannedProgram) -> ProgramPage:
@@ -149,7 +130,7 @@ def _program(program: PlannedProgram) -> ProgramPage:
         time_s=program.times.total_s,
         lines=len(program.program.lines),
         passes=_passes(program),
-        room=_room(program),
+        room=room_of(program),
         sound=program.is_sound,
         checks=tuple(Check(name=c.name, ok=c.ok, detail=c.detail) for c in program.proof.checks),
         notes=tuple(told),
@@ -158,11 +139,6 @@ def _program(program: PlannedProgram) -> ProgramPage:
         picture=picture(program.draw(), dpi=_PLAN_DPI),
         text=program.program.text,
     )
-
-
-def _deep(program: PlannedProgram) -> float:
-    lowest = min(section.z_mm for section in program.toolpath.sections)
-    return program.bench.top_mm - lowest
 
 
 def _tool(program: PlannedProgram) -> Tool:
@@ -174,7 +150,7 @@ def _tool(program: PlannedProgram) -> Tool:
         flutes=cutter.flutes,
         stick_out_mm=cutter.stick_out_mm,
         flute_length_mm=cutter.flute_length_mm,
-        reach_mm=_deep(program),
+        reach_mm=deep_mm(program),
         rpm=feeds.rpm,
         feed=feeds.feed,
         plunge=feeds.plunge,
@@ -205,23 +181,6 @@ def _passes(program: PlannedProgram) -> tuple[Pass, ...]:
         )
         for (_, operation, z), found in rows.items()
     )
-
-
-def _room(program: PlannedProgram) -> tuple[Room, ...]:
-    """Room to spare in travel and along the cutter, as far as the figures are known."""
-    moves, cutter, machine = program.toolpath.moves, program.cutter, program.bench.machine
-    room = []
-    if machine is not None:
-        for axis, there in zip("xyz", machine.travel_mm, strict=True):
-            needed = float(moves[axis].max() - moves[axis].min())
-            room.append(Room(what=f"travel in {axis}", needed_mm=needed, there_mm=there))
-    if cutter.stick_out_mm is not None:
-        room.append(Room(what="stick-out", needed_mm=_deep(program), there_mm=cutter.stick_out_mm))
-    if cutter.flute_length_mm is not None:
-        room.append(
-            Room(what="cutting edges", needed_mm=_deep(program), there_mm=cutter.flute_length_mm)
-        )
-    return tuple(room)
 
 
 def _finished(plan: Plan) -> tuple[Finished, ...]:

@@ -222,6 +222,8 @@ class SetUpPage:
         Whether another blank is clamped than before.
     holding : tuple of str
         How it is held, one sentence each.
+    clamps_mm : tuple of boxes
+        x0, y0, x1, y1 of each clamp from the blank's lower left corner.
     through_mm : float
         How far the deepest program goes below the blank.
     clearance_mm : float
@@ -247,6 +249,7 @@ class SetUpPage:
     clearance_mm: float
     programs: tuple[ProgramPage, ...]
     solid: bytes = b""
+    clamps_mm: tuple[tuple[float, float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

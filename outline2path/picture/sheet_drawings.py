@@ -14,6 +14,7 @@ _WIDE, _HIGH = 164.0, 116.0
 _SIDE_HIGH = 11.0
 _ARROW = 20.0
 _LARGER = 1.25
+_OUTSIDE = 9.0
 
 
 def _svg(wide: float, high: float, label: str, body: str) -> str:
@@ -50,6 +51,21 @@ def _target(x: float, y: float) -> str:
     )
 
 
+def _clamps(set_up: SetUpPage, corner: tuple[float, float], scale: float) -> str:
+    """Return the clamps as boxes with a cross, cut off a little way outside the blank."""
+    out = _OUTSIDE / scale
+    wide, high, _ = set_up.size_mm
+    body = []
+    for x0, y0, x1, y1 in set_up.clamps_mm:
+        a, c = (corner[0] + scale * min(max(x, -out), wide + out) for x in (x0, x1))
+        d, b = (corner[1] - scale * min(max(y, -out), high + out) for y in (y0, y1))
+        body.append(
+            f'<path class="clamp" d="M{a:.1f} {b:.1f}H{c:.1f}V{d:.1f}H{a:.1f}Z'
+            f'M{a:.1f} {b:.1f}L{c:.1f} {d:.1f}M{a:.1f} {d:.1f}L{c:.1f} {b:.1f}"/>'
+        )
+    return "".join(body)
+
+
 def zero_drawing(set_up: SetUpPage) -> str:
     """Draw the blank from above and from the front, with work zero on both.
 
@@ -74,6 +90,7 @@ def zero_drawing(set_up: SetUpPage) -> str:
     board = side_top + _SIDE_HIGH
     body = (
         f'<rect class="stock" x="{left}" y="{top}" width="{wide:.1f}" height="{high:.1f}"/>'
+        + _clamps(set_up, (left, top + high), scale)
         + _arrow(x, y, (1.0, 0.0), "x")
         + _arrow(x, y, (0.0, -1.0), "y")
         + _target(x, y)

@@ -16,6 +16,7 @@ from outline2path.job.plan import Plan
 from outline2path.job.sheet import set_up_sheet, sheet_content
 from outline2path.picture.height_field import carve
 from outline2path.shop.cutter import Cutter
+from outline2path.shop.holding import Clamp, Holding
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
 
@@ -140,3 +141,31 @@ def test_the_whole_sheet_in_inches():
     page = set_up_sheet(two_sided(), units="in")
     assert "0.374" in page  # 9.5 mm / 25.4
     assert page.count('src="data:image/png') == 2 + 1 + len(two_sided().programs)
+
+
+def test_clamps_and_height_are_told_where_they_are_known():
+    held = Holding(
+        "clamps", clamps=[Clamp(at=(0, 20), size=(8, 20), height=14, name="left clamp")]
+    )
+    job = Job(
+        stock=Stock("80 x 60 x 10 mm"),
+        machine=Machine(travel="120 x 90 x 50 mm", under_collet="45 mm"),
+        zero="stock-corner",
+        holding=held,
+        waste_board="6 mm",
+        clearance="8 mm",
+    )
+    part = Outline.from_shapely(shapely.box(0, 0, 40, 30))
+    plan = job.profile(part, Cutter("3 mm", stick_out="20 mm"), tabs=2).plan()
+    page = sheet_content(plan).set_ups[0]
+    assert page.clamps_mm == ((0, 20, 8, 40),)
+    said = " ".join(page.holding).replace("\u00a0", " ")
+    assert "Left clamp: x 0 mm to 8 mm, y 20 mm to 40 mm" in said
+    assert "14 mm high" in said
+    room = {one.what: one.spare_mm for one in page.programs[0].room}
+    # 45 under the collet, less 20 of cutter, 6 of board, 10 of stock and 8 of clearance
+    assert room["height under the collet"] == pytest.approx(1)
+    # down to 0.3 mm in the board: 45 - 20 - 5.7 is 19.3 of the 50 mm of travel
+    assert room["reach downwards"] == pytest.approx(50 - 19.3)
+    assert room["waste board"] == pytest.approx(5.7)
+    assert page.programs[0].tightest.what == "height under the collet"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from xml.etree import ElementTree
 
@@ -104,3 +105,14 @@ def test_work_zero_is_drawn_where_it_lies(across, up):
 def test_a_blank_that_is_not_turned_has_no_drawing_of_it():
     assert turn_drawing(SET_UP) == ""
     assert "about the x axis" in turn_drawing(replace(SET_UP, turned="x"))
+
+
+def test_clamps_are_drawn_where_they_stand():
+    held = replace(SET_UP, clamps_mm=((0, 20, 30, 40), (110, -500, 130, 5)))
+    drawing = ElementTree.fromstring(zero_drawing(held))  # noqa: S314
+    wide, high = (float(v) for v in drawing.get("viewBox").split()[2:])
+    clamps = [p for p in drawing.iter("path") if p.get("class") == "clamp"]
+    assert len(clamps) == 2
+    for clamp in clamps:
+        numbers = [float(n) for n in re.findall(r"-?[\d.]+", clamp.get("d"))]
+        assert 0 <= min(numbers) <= max(numbers) <= max(wide, high)
