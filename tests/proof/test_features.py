@@ -11,6 +11,9 @@ from outline2path.proof.expected_program import Earlier
 from outline2path.proof.judge import judge
 from outline2path.shop.cutter import Cutter
 from tests.proof import works
+from tests.proof.no_harm import HARMLESS
+from tests.proof.programs import Job
+from tests.proof.tampering import changed_by
 from tests.proof.work_harm import HARMS, put
 from tests.proof.works import Work
 
@@ -167,3 +170,13 @@ def test_the_proof_repeats_what_it_was_judged_against():
     told = judge(work.text, work.expected).as_dict()
     assert (told["drawing_sha256"], told["job_sha256"]) == ("a" * 64, "b" * 64)
     assert told["header"] == "none"
+
+
+@pytest.mark.parametrize("kind", [kind for kind in HARMLESS if kind != "a pass again"])
+def test_harmless_changes_to_works_raise_no_alarm(kind):
+    for name in ("face", "drilled holes", "chamfer with a V", "engraved flat"):
+        work = SOUND[name]()
+        job = Job(work.expected, tuple(work.text.splitlines()))
+        changed = changed_by(HARMLESS[kind], job, f"{kind} {name}")
+        if changed is not None:
+            assert judge(changed.text, changed.expected).failed == (), name
