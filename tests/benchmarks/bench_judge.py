@@ -2,7 +2,8 @@
 
     python -m tests.benchmarks.bench_judge [moves ...]
 
-A wavy plate is cut around at ten depths in short straight moves. Near-linear means: ten times the moves cost little more than ten times the time.
+A wavy plate is cut around at ten depths in short straight moves. Near-linear means: ten times the
+moves cost little more than ten times the time.
 """
 
 from __future__ import annotations
