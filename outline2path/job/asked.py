@@ -46,9 +46,7 @@ def length(given: Length | None) -> float | None:
     return None if given is None else parse_length(given)
 
 
-def feeds(
-    feed: Length | None, plunge: Length | None, speed: Length | None
-) -> AskedFeeds:
+def feeds(feed: Length | None, plunge: Length | None, speed: Length | None) -> AskedFeeds:
     """Read what was asked of feeds (mm/min) and spindle speed (rpm).
 
     >>> feeds("900 mm/min", None, 12000)

@@ -40,6 +40,7 @@ class Edges(Asked):
         lead: Lead = "arc",
         entry: Entry = "plunge",
         direction: Direction = "climb",
+        rest_of: Length | None = None,
         feed: Length | None = None,
         plunge: Length | None = None,
         speed: Length | None = None,
@@ -63,6 +64,8 @@ class Edges(Asked):
             Tabs on each outer edge; length along it, height above the stock's bottom.
         lead, entry, direction : str
             How the cutter comes to the edge, down into the stock, and round it.
+        rest_of : str or float, optional
+            Diameter of a larger cutter that ran round before: only what it left is cut.
         feed, plunge, speed : str or float, optional
             Feeds and spindle speed; a starting point for the material where left out.
 
@@ -83,6 +86,7 @@ class Edges(Asked):
             lead=lead,
             entry=entry,
             direction=direction,
+            rest_of_mm=length(rest_of),
             tolerance_mm=self.bench.tolerance_mm,
         )
         self._add(

@@ -113,6 +113,8 @@ class Surfaces(Asked):
         entry: Literal["auto", "plunge", "ramp", "helix"] = "auto",
         direction: Direction = "climb",
         rest_of: Length | None = None,
+        raise_thin_chips: bool = False,
+        slow_inside_arcs: bool = False,
         feed: Length | None = None,
         plunge: Length | None = None,
         speed: Length | None = None,
@@ -137,6 +139,9 @@ class Surfaces(Asked):
             How the cutter comes down, and which way it goes round.
         rest_of : str or float, optional
             Diameter of a larger cutter that cleared this pocket before: only what it left is cut.
+        raise_thin_chips, slow_inside_arcs : bool
+            Raise the feed where a small stepover thins the chip; lower it on inside arcs, where
+            the cutter's rim runs faster than its centre.
         feed, plunge, speed : str or float, optional
             Feeds and spindle speed; a starting point for the material where left out.
 
@@ -156,6 +161,8 @@ class Surfaces(Asked):
             entry=entry,
             direction=direction,
             rest_of_mm=length(rest_of),
+            raise_thin_chips=raise_thin_chips,
+            slow_inside_arcs=slow_inside_arcs,
         )
         self._add(
             Step(

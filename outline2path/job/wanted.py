@@ -7,6 +7,7 @@ value of the proof room. Lengths in mm, work coordinates.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -44,7 +45,9 @@ def wanted(
     stated = [depth for depth in per_pass if depth is not None]
     machine = bench.machine
     return ExpectedProgram(
-        features=tuple(_feature(planned) for planned in steps),
+        features=tuple(
+            replace(_feature(planned), standing=_standing(planned, earlier)) for planned in steps
+        ),
         cutter=steps[0].step.cutter,
         top_mm=max(planned.top_mm for planned in steps),
         bottom_mm=bench.bottom_mm,
@@ -117,6 +120,20 @@ def _feature(planned: PlannedStep) -> Feature:
         ),
         tolerance_mm=settings.tolerance_mm,
         **more,
+    )
+
+
+def _standing(planned: PlannedStep, earlier: Sequence[PlannedProgram]) -> tuple[ExpectedTab, ...]:
+    """Return the tabs a larger cutter has left on an edge that a smaller one goes on with."""
+    if planned.step.operation != "profile" or planned.step.settings.rest_of_mm is None:
+        return ()
+    outline = planned.step.outline
+    return tuple(
+        replace(tab, cutter_mm=program.cutter.diameter_mm)
+        for program in earlier
+        for one in program.steps
+        if one.step.operation == "profile" and one.step.outline is outline
+        for tab in _feature(one).tabs
     )
 
 

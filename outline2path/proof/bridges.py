@@ -83,8 +83,8 @@ def near_tabs(spots: Floats, claim: Claim, *, more_mm: float = 0.0) -> NDArray[n
         How much farther to reach.
     """
     mask = np.zeros(len(spots), dtype=bool)
-    wide = claim.body.radius_mm
     for tab in claim.tabs:
+        wide = claim.body.radius_mm if tab.cutter_mm is None else tab.cutter_mm / 2
         reach = np.hypot(tab.length_mm / 2 + 2 * wide, wide)
         reach += claim.feature.tolerance_mm + _LENGTH_SLACK_MM + more_mm
         mask |= np.hypot(*(spots - np.array(tab.at_mm)).T) <= reach
@@ -103,14 +103,15 @@ def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) ->
     expected : ExpectedProgram
         The tabs.
     """
-    if not expected.tabs:
+    every = (*expected.tabs, *expected.standing)
+    if not every:
         return Check(name="tabs", ok=True, detail="none were asked for")
     heights = {
-        mm: _Height(pieces, expected.bottom_mm + mm)
-        for mm in {tab.height_mm for tab in expected.tabs}
+        mm: _Height(pieces, expected.bottom_mm + mm) for mm in {tab.height_mm for tab in every}
     }
-    for tab in expected.tabs:
-        fault = _tab_fault(tab, heights[tab.height_mm], expected)
+    for number, tab in enumerate(every):
+        ask = _tab_fault if number < len(expected.tabs) else _standing_fault
+        fault = ask(tab, heights[tab.height_mm], expected)
         if fault is not None:
             what, row = fault
             return Check(
@@ -120,7 +121,21 @@ def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) ->
                 at_mm=tab.at_mm,
                 line=None if row is None else int(lines[row]),
             )
-    return Check(name="tabs", ok=True, detail=f"all {len(expected.tabs)} stand with their size")
+    stands = f"all {len(expected.tabs)} stand with their size" if expected.tabs else ""
+    kept = f"{len(expected.standing)} left before are not cut into" if expected.standing else ""
+    return Check(name="tabs", ok=True, detail="; ".join(filter(None, (stands, kept))))
+
+
+def _standing_fault(
+    tab: ExpectedTab, height: _Height, expected: ExpectedProgram
+) -> tuple[str, int | None] | None:
+    """Say what is wrong with a tab left by an earlier program: only that it is cut into."""
+    if not len(height.low):
+        return None
+    spot = np.array([tab.at_mm])
+    gap = float(height.beside.distance(spot)[0])
+    into = tab.length_mm / 2 + expected.radius_mm * (1 - _BENT) - _LENGTH_SLACK_MM - gap
+    return (f"is cut into by {into:.2f} mm", height.row_near(spot)) if into > 0 else None
 
 
 def _tab_fault(

@@ -158,7 +158,7 @@ def claims_of(features: Iterable[Feature], body: Body) -> list[Claim]:
 
 def _claims(features: list[Feature], body: Body) -> list[Claim]:
     first = features[0]
-    tabs = tuple(tab for feature in features for tab in feature.tabs)
+    tabs = tuple(tab for feature in features for tab in (*feature.tabs, *feature.standing))
     if first.kind == "hole":
         return _holes(features, body)
     if first.follows_line:

@@ -160,6 +160,11 @@ class ExpectedProgram:
         """All bridges to be left."""
         return tuple(tab for feature in self.features for tab in feature.tabs)
 
+    @property
+    def standing(self) -> tuple[ExpectedTab, ...]:
+        """All bridges that earlier programs have left and this one must not cut into."""
+        return tuple(tab for feature in self.features for tab in feature.standing)
+
 
 def as_program(expected: Expected | ExpectedProgram) -> ExpectedProgram:
     """Return what was expected in the long form; one profile becomes one feature.

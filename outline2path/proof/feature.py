@@ -47,12 +47,14 @@ class ExpectedTab:
     """A bridge left standing: its place on the path or the edge, and its size in mm.
 
     `length_mm` is what stays of it in the middle of the cut, `height_mm` stands on the stock's
-    underside.
+    underside. `cutter_mm` is the diameter of the cutter that left it, where it is another than the
+    one judged.
     """
 
     at_mm: tuple[float, float]
     length_mm: float
     height_mm: float
+    cutter_mm: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -80,6 +82,9 @@ class Feature:
         Stock to be left on the edge on purpose; negative to cut deeper.
     tabs : tuple of ExpectedTab
         Bridges to be left.
+    standing : tuple of ExpectedTab
+        Bridges that an earlier program has left on this edge: not to be cut into, and nothing
+        is asked of the ground near them.
     width_mm : float or None
         Of a chamfer, at `top_mm`, seen from above.
     over_mm : float or None
@@ -109,6 +114,7 @@ class Feature:
     through_mm: float = 0.0
     allowance_mm: float = 0.0
     tabs: tuple[ExpectedTab, ...] = ()
+    standing: tuple[ExpectedTab, ...] = ()
     width_mm: float | None = None
     over_mm: float | None = None
     tolerance_mm: float = 0.02

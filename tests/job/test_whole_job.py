@@ -166,6 +166,7 @@ def test_a_small_cutter_that_takes_what_a_large_one_left_is_judged_with_it():
     job = o2p.Job(stock=o2p.Stock("90 x 90 x 10 mm"))
     job.pocket(PLATE, o2p.Cutter(10), depth=2).pocket(PLATE, THIN, depth=2, rest_of=10)
     small = job.plan().programs[1]
+    assert small.times.cut_mm < job.plan().programs[0].times.cut_mm
     assert small.proof.verdict == "pass"
     alone = judge(small.program.text, replace(small.expected, before=()))
     assert "leftover" in {check.name for check in alone.failed}
@@ -187,3 +188,28 @@ def test_a_job_shows_itself_as_a_table_and_names_its_programs(plan):
 def test_a_job_is_written_into_a_folder(plan, tmp_path):
     assert plan.write(tmp_path / "base") == tmp_path / "base"
     assert len(list((tmp_path / "base").glob("*.nc"))) == 4
+
+
+def test_a_small_cutter_cuts_out_only_the_corners_a_large_one_left():
+    cross = shapely.union(shapely.box(0, 20, 60, 40), shapely.box(20, 0, 40, 60))
+    part = o2p.Outline.from_shapely(cross)
+    job = o2p.Job(stock=o2p.Stock("90 x 90 x 6 mm"))
+    job.profile(part, o2p.Cutter(8), tabs=2).profile(part, o2p.Cutter(2), rest_of=8)
+    large, small = job.plan().programs
+    assert (large.proof.verdict, small.proof.verdict) == ("pass", "pass")
+    assert small.times.cut_mm < large.times.cut_mm / 3
+    alone = judge(small.program.text, replace(small.expected, before=()))
+    assert "leftover" in {check.name for check in alone.failed}
+
+
+def test_a_small_cutter_that_cuts_a_tab_the_large_one_left_is_caught():
+    """Tabs stand in straight walls, away from corners; here one is told to stand in a corner."""
+    cross = shapely.union(shapely.box(0, 20, 60, 40), shapely.box(20, 0, 40, 60))
+    part = o2p.Outline.from_shapely(cross)
+    job = o2p.Job(stock=o2p.Stock("90 x 90 x 6 mm"))
+    job.profile(part, o2p.Cutter(8), tabs=2).profile(part, o2p.Cutter(2), rest_of=8)
+    small = job.plan().programs[1]
+    feature = small.expected.features[0]
+    moved = replace(feature.standing[0], at_mm=(20.0, 20.0))
+    wanted = replace(small.expected, features=(replace(feature, standing=(moved,)),))
+    assert "tabs" in {check.name for check in judge(small.program.text, wanted).failed}
