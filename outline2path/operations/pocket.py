@@ -69,7 +69,7 @@ def pocket(
     SettingError
         When the settings contradict each other, the depth or the cutter.
     RefusedError
-        When the cutter fits nowhere.
+        When the cutter fits nowhere, or a larger one before it left nothing.
 
     Examples
     --------
@@ -111,7 +111,7 @@ def pocket(
     contours, descents = pocket_contours(area, inner, uncut, kit)
     findings += _entry_findings(descents, settings) + _feed_findings(settings)
     if not contours:
-        findings.append(nothing_left(settings.rest_of_mm or 0.0))
+        raise nothing_left(settings.rest_of_mm or 0.0, cutter.diameter_mm)
     return Cuts(tuple(contours), tuple(findings))
 
 

@@ -76,7 +76,7 @@ def profile(
     SettingError
         When the settings contradict each other, the stock or the cutter.
     RefusedError
-        When the cutter fits nowhere.
+        When the cutter fits nowhere, or a larger one before it left nothing.
 
     Examples
     --------
@@ -179,7 +179,7 @@ def _rest(
         whole, findings = contours_of(list(share.whole), [], areas=(area, None), kit=kit)
     contours = rest_contours(share, whole, tabs, kit=kit)
     if not contours:
-        findings.append(nothing_left(larger_mm))
+        raise nothing_left(larger_mm, kit.cutter.diameter_mm)
     return contours, findings
 
 

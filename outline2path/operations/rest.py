@@ -20,8 +20,7 @@ from typing import TYPE_CHECKING, Literal
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from outline2path.errors import SettingError
-from outline2path.findings import Finding
+from outline2path.errors import RefusedError, SettingError
 from outline2path.operations.checks import check_holds_area
 from outline2path.operations.offset import offset
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, GRID_MM, Budget
@@ -119,20 +118,19 @@ def default_overlap_mm(
     return max(small_cutter.radius_mm / 4, ends)
 
 
-def nothing_left(larger_mm: float) -> Finding:
-    """Tell that a larger cutter, its diameter in mm, leaves nothing.
+def nothing_left(larger_mm: float, smaller_mm: float) -> RefusedError:
+    """Return the error that says a larger cutter leaves nothing; diameters in mm.
 
     Examples
     --------
-    >>> print(nothing_left(3.0))
-    info: the cutter of 3 mm leaves nothing to cut
+    >>> print(nothing_left(6.0, 2.0))
+    the cutter of 6 mm leaves nothing that one of 2 mm can reach; leave this step out
     """
-    return Finding(
-        code="nothing-left",
-        severity="info",
-        message=f"the cutter of {larger_mm:g} mm leaves nothing to cut",
-        value=larger_mm,
-        unit="mm",
+    return RefusedError(
+        f"the cutter of {larger_mm:g} mm leaves nothing that one of {smaller_mm:g} mm can reach",
+        value=smaller_mm,
+        limit=larger_mm,
+        remedy="leave this step out",
     )
 
 

@@ -128,12 +128,10 @@ def test_pockets_of_both_cutters_leave_what_the_small_one_alone_would(
 ):
     large, small = sizes
     rest = pocketed(region, small, rest_of_mm=large, stepover=stepover, finish_allowance_mm=finish)
-    if rest is None:
-        return
     both = sweep((pocketed(region, large), large / 2), (rest, small / 2))
     wanted = reachable(region, small / 2, DEFAULT_TOLERANCE_MM)
     assert speck_width(wanted.difference(both)) <= DEFAULT_TOLERANCE_MM
-    if rest.contours:
+    if rest is not None:
         assert nearest_to_edge(rest, region) >= small / 2 - GOUGE_LIMIT_MM
 
 
@@ -146,8 +144,6 @@ def test_pockets_of_both_cutters_leave_what_the_small_one_alone_would(
 def test_profiles_of_both_cutters_leave_what_the_small_one_alone_would(region, sizes, side):
     large, small = sizes
     rest = profiled(region, small, rest_of_mm=large, side=side)
-    if rest is None:
-        return
     alone = sweep((profiled(region, small, side=side), small / 2 - SHRINK))
     both = sweep((profiled(region, large, side=side), large / 2), (rest, small / 2))
     assert speck_width(alone.difference(both)) <= DEFAULT_TOLERANCE_MM
@@ -169,12 +165,18 @@ def test_the_small_cutter_comes_down_in_the_open():
         assert left.distance(shapely.Point(cut.spans[0].points[0, :2])) >= SMALL / 2
 
 
-@pytest.mark.parametrize("plan", [pocketed, profiled], ids=["pocket", "profile"])
-def test_where_nothing_is_left_it_says_so(plan):
-    side = {"side": "inside"} if plan is profiled else {}
-    rest = plan(specimens.disc(0, 0, 20), SMALL, rest_of_mm=LARGE, **side)
-    assert rest.contours == ()
-    assert "nothing-left" in [finding.code for finding in rest.findings]
+@pytest.mark.parametrize(
+    ("operation", "chosen"),
+    [
+        (pocket, PocketSettings(rest_of_mm=LARGE)),
+        (profile, ProfileSettings(rest_of_mm=LARGE, side="inside")),
+    ],
+    ids=["pocket", "profile"],
+)
+def test_where_nothing_is_left_the_step_is_refused(operation, chosen):
+    disc = Outline.from_shapely(specimens.disc(0, 0, 20))
+    with pytest.raises(RefusedError, match="leave this step out"):
+        operation(disc, Cutter(SMALL), settings=chosen, top_mm=0.0, bottom_mm=-1.0)
 
 
 def test_tabs_left_by_the_larger_cutter_are_climbed_over():
