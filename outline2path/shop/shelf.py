@@ -15,6 +15,7 @@ import os
 import re
 import tomllib
 from collections.abc import Callable, Collection, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
@@ -280,15 +281,21 @@ def _same(written: object, found: object) -> bool:
         return False
     if _frozen(written) == found or (isinstance(written, float) and repr(written) == repr(found)):
         return True
-    number = re.match(r"\s*-?[\d.]+", written) if isinstance(written, str) else None
-    if isinstance(found, str | bytes) or number is None or not isinstance(found, float | int):
-        return isinstance(written, str) and isinstance(found, str) and found in written
+    if not isinstance(written, str):
+        return False
+    if isinstance(found, str):
+        return found in written
+    return isinstance(found, float | int) and _reads_as(written, found)
+
+
+def _reads_as(written: str, figure: float) -> bool:
+    """Tell whether a text with a number in front can be read as a figure, whatever its unit."""
+    if re.match(r"\s*-?[\d.]+", written) is None:
+        return False
     for parse in (parse_length, parse_feed, parse_speed, parse_angle):
-        try:
-            if parse(str(written)) == found:
+        with suppress(OutlinePathError):
+            if parse(written) == figure:
                 return True
-        except OutlinePathError:
-            continue
     return False
 
 
