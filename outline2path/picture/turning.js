@@ -254,9 +254,11 @@
     button.textContent = "Turn it";
     figure.appendChild(button);
     button.addEventListener("click", () => {
-      button.textContent = "Drag it, or use the arrow keys";
+      const turning = new Turning(figure, JSON.parse(script.textContent));
+      button.textContent = turning.gl
+        ? "Drag it, or use the arrow keys"
+        : "This browser has no WebGL 2 to turn it with";
       button.disabled = true;
-      new Turning(figure, JSON.parse(script.textContent));
     });
   }
 })();
