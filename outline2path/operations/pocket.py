@@ -169,7 +169,7 @@ def _entry_findings(descents: list[Descent], settings: PocketSettings) -> list[F
     x, y = poor[0].start.tolist()
     return [
         Finding(
-            code="entry-changed",
+            code="entry-replaced",
             severity="warning" if straight else "info",
             message=f"{len(poor)} of {len(descents)} pieces of the pocket "
             f"{'has' if len(poor) == 1 else 'have'} no room for {asked}: "

@@ -207,7 +207,7 @@ def test_the_way_down_is_chosen_by_room(region, asked, got):
     first = cuts_of(plan)[0].spans[0]
     winds = first.role == "ramp" and len(first.points) > 40
     assert ("helix" if winds else first.role) == got
-    told = [f.code for f in plan.findings if f.code == "entry-changed"]
+    told = [f.code for f in plan.findings if f.code == "entry-replaced"]
     assert bool(told) == (got == "plunge" != asked or (asked, got) == ("helix", "ramp"))
 
 
