@@ -80,22 +80,10 @@ class ClipReader:
         text = (node.rules or {}).get("clip-path", "none").strip()
         if text in ("none", ""):
             return ()
-        link = _URL.fullmatch(text)
-        if link is None and basic_shape(shape_and_box(text)[0], _UNIT, place.basis):
+        if basic_shape(shape_and_box(text)[0], _UNIT, place.basis):
             return (self._basic(text, node, place),)
-        target = self._walker.by_id.get(link[1]) if link else None
-        if target is None or target.name != "clipPath":
-            self._walker.notes.add(
-                "clip-missing",
-                "warning",
-                f"{node}: the clip path {text[:60]!r} is not read; nothing was clipped",
-                remedy="clip with a clipPath element of the same drawing",
-            )
-            return ()
-        if nested > _NESTED or id(target) in place.uses:
-            self._walker.notes.add(
-                "clip-circle", "warning", f"{node}: its clip path clips itself; not clipped again"
-            )
+        target = self._target(node, text, place, nested)
+        if target is None:
             return ()
         inside = replace(place, uses=(*place.uses, id(target)))
         over = self.of(target, inside, nested + 1)
@@ -109,6 +97,25 @@ class ClipReader:
             if not clip.figures:
                 return None
         return (clip,)
+
+    def _target(self, node: Node, text: str, place: Place, nested: int) -> Node | None:
+        """Return the clip path an element refers to; None, with a note, where there is none."""
+        link = _URL.fullmatch(text)
+        target = self._walker.by_id.get(link[1]) if link else None
+        if target is None or target.name != "clipPath":
+            self._walker.notes.add(
+                "clip-missing",
+                "warning",
+                f"{node}: the clip path {text[:60]!r} is not read; nothing was clipped",
+                remedy="clip with a clipPath element of the same drawing",
+            )
+            return None
+        if nested > _NESTED or id(target) in place.uses:
+            self._walker.notes.add(
+                "clip-circle", "warning", f"{node}: its clip path clips itself; not clipped again"
+            )
+            return None
+        return target
 
     def finish(self, figures: list[Figure]) -> None:
         """Fill in the clip paths that are measured in the box of what they clip."""

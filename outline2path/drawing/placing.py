@@ -123,11 +123,8 @@ def _font_size(text: str, basis: Basis) -> float:
 def _transform(node: Node, place: Place, notes: Notes) -> Affine:
     """Return the element's own matrix, with its origin; the identity where it has none."""
     rules = node.rules or {}
-    text = rules.get("transform", node.attrib.get("transform"))
-    moves = [f"{key}({rules[key]})" for key in _MOVES if rules.get(key, "none") != "none"]
-    if moves:
-        text = " ".join([*moves, *([] if text in (None, "none") else [str(text)])])
-    if text is None or not text.strip():
+    text = _transform_text(node, rules)
+    if not text.strip():
         return IDENTITY
     matrix = parse_transform(text, basis=place.basis)
     if matrix is None:
@@ -154,6 +151,13 @@ def _transform(node: Node, place: Place, notes: Notes) -> Affine:
         return matrix
     there, back = (1.0, 0.0, 0.0, 1.0, *shift), (1.0, 0.0, 0.0, 1.0, -shift[0], -shift[1])
     return compose(there, compose(matrix, back))
+
+
+def _transform_text(node: Node, rules: Properties) -> str:
+    """Return the transforms of an element as one list; "" where it has none."""
+    text: str = rules.get("transform", node.attrib.get("transform", ""))
+    moves = [f"{key}({rules[key]})" for key in _MOVES if rules.get(key, "none") != "none"]
+    return " ".join([*moves, "" if text == "none" else text]) if moves else text
 
 
 def _origin(text: str, basis: Basis) -> tuple[float, float] | None:

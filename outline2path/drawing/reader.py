@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from outline2path.drawing.figures import Figure
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
-    from outline2path.drawing.source import Paint, Strokes
+    from outline2path.drawing.source import Paint, Source, Strokes
     from outline2path.drawing.viewport import Page
 
 __all__ = ["read_outline"]
@@ -93,7 +93,7 @@ def read_outline(
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
     from outline2path.drawing.pages import full_size, on_page
-    from outline2path.drawing.source import Reading, Source
+    from outline2path.drawing.source import Reading
     from outline2path.drawing.telling import tell, tell_nothing
 
     _check(strokes, paint, outside_page, join_mm, ppi)
@@ -116,16 +116,25 @@ def read_outline(
         figures=figures,
         matrix=(scale, 0.0, 0.0, -scale, 0.0, size[1] * scale),
         reading=reading,
-        source=Source(
-            file=name,
-            sha256=hashlib.sha256(data).hexdigest(),
-            page_px=size,
-            page_mm=(size[0] * scale, size[1] * scale),
-            sized_by=page.sized_by,
-        ),
+        source=_source(name, data, size, scale=scale, sized_by=page.sized_by),
     )
     tell(outline, notes, physical=page.physical)
     return outline.told(notes.findings())
+
+
+def _source(
+    name: str | None, data: bytes, size: tuple[float, float], *, scale: float, sized_by: str
+) -> Source:
+    """Where an outline came from; `size` in CSS pixels, `scale` mm for each."""
+    from outline2path.drawing.source import Source
+
+    return Source(
+        file=name,
+        sha256=hashlib.sha256(data).hexdigest(),
+        page_px=size,
+        page_mm=(size[0] * scale, size[1] * scale),
+        sized_by=sized_by,
+    )
 
 
 def _check(strokes: object, paint: object, outside_page: object, join: float, ppi: float) -> None:
