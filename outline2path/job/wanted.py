@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 import shapely
@@ -68,6 +69,16 @@ def wanted(
             )
             for program in earlier
         ),
+        drawing_sha256=_drawings(steps),
+    )
+
+
+def _drawings(steps: Sequence[PlannedStep]) -> str:
+    """Return the hash of the drawing file, of several files' hashes in order, or nothing."""
+    sources = {planned.placement.outline.source.sha256 for planned in steps}
+    known = sorted(one for one in sources if one)
+    return (
+        known[0] if len(known) == 1 else sha256("".join(known).encode()).hexdigest() * bool(known)
     )
 
 
