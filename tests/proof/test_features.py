@@ -9,6 +9,7 @@ import shapely
 
 from outline2path.proof.expected_program import Earlier
 from outline2path.proof.judge import judge
+from outline2path.rs274.program import Program
 from outline2path.shop.cutter import Cutter
 from tests.proof import works
 from tests.proof.no_harm import HARMLESS
@@ -180,3 +181,24 @@ def test_harmless_changes_to_works_raise_no_alarm(kind):
         changed = changed_by(HARMLESS[kind], job, f"{kind} {name}")
         if changed is not None:
             assert judge(changed.text, changed.expected).failed == (), name
+
+
+def test_a_second_program_must_not_work_in_what_the_first_cut_free():
+    edge = works.feature("profile", works.PLATE, -6.0, name="edge")
+    body = tuple(works.around(works.PLATE, works.FLAT, (-2.0, -4.0, -6.0)))
+    first = Work(works.expected([edge], works.FLAT), body)
+    well = works.feature("pocket", works.WELL, -2.0, name="well")
+    earlier = Earlier(text=first.text, cutter=works.FLAT, features=(edge,))
+    body = tuple(works.cleared(works.WELL, works.FLAT, (-2.0,)))
+    for before, checks in (((), set()), ((earlier,), {"loose pieces"})):
+        second = Work(works.expected([well], works.FLAT, before=before), body)
+        assert set(second.failed()) == checks
+
+
+def test_a_changed_program_no_longer_matches_the_verdict_in_its_header():
+    work = works.faced()
+    marked = Program(work.text).with_verdict("pass").text
+    for text, header in ((marked, "matches"), (marked.replace("F600", "F601"), "changed")):
+        proof = judge(text, work.expected)
+        assert (proof.verdict, proof.header) == ("pass", header)
+    assert "no longer matches" in str(proof)
