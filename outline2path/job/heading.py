@@ -82,7 +82,7 @@ def _notes(planned: PlannedStep, number: int, toolpath: Toolpath, units: str) ->
     """Say how one step is cut."""
     settings, feeds = planned.step.settings, planned.feeds
     depths = {section.z_mm for section in toolpath.sections if section.step == number}
-    several = toolpath.sections[-1].step > 0
+    several = any(section.step > 0 for section in toolpath.sections)
     words = [step_words(planned)] if several else []
     if hasattr(settings, "direction"):
         words.append(f"{settings.direction} cut")

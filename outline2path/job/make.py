@@ -120,6 +120,7 @@ def _program(
                     feed=planned.feeds.feed,
                     plunge=planned.feeds.plunge,
                     top_mm=planned.top_mm,
+                    most_feed=machine.greatest_feed,
                 )
                 for planned in steps
             ],

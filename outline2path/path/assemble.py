@@ -50,12 +50,15 @@ class Run:
         Cutting feed, and greatest feed straight down, mm/min.
     top_mm : float
         Work z of the surface the step starts from.
+    most_feed : float
+        Fastest the machine cuts, mm/min, however much a span would raise its feed.
     """
 
     contours: tuple[Contour, ...]
     feed: float
     plunge: float
     top_mm: float
+    most_feed: float = math.inf
 
 
 def assemble(
@@ -144,6 +147,7 @@ class _Trace:
     def take_up(self, step: int, run: Run) -> None:
         """Go on with another step, its feeds and its surface."""
         self.step, self.feed, self.plunge, self.top_mm = step, run.feed, run.plunge, run.top_mm
+        self.most_feed = max(run.most_feed, run.feed)
 
     def contour(self, contour: Contour) -> None:
         """Add all cuts of one contour."""
@@ -224,7 +228,9 @@ class _Trace:
             return
         moves["role"] = _ROLE[span.role]
         moves["section"] = len(self.sections) - 1
-        moves["feed"] = self._feeds(moves, points[0], self.feed * span.feed_factor)
+        moves["feed"] = self._feeds(
+            moves, points[0], min(self.feed * span.feed_factor, self.most_feed)
+        )
         self.parts.append(moves)
         self.at = tuple(moves[-1][["x", "y", "z"]].tolist())
 

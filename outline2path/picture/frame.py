@@ -53,7 +53,7 @@ _ARROW_PT = 22.0
 
 def whole_figure(ax: Axes) -> Figure:
     """Return the whole figure axes belong to, also where they lie in a part of it."""
-    figure: Figure = ax.get_figure(root=True)  # type: ignore[assignment]
+    figure: Figure = ax.figure.figure  # a part's figure is the whole one's, in every version
     return figure
 
 

@@ -83,7 +83,7 @@ class Solid:
         from matplotlib.image import imsave
 
         stream = io.BytesIO()
-        imsave(stream, self.dots, format="png", metadata=_UNSIGNED)
+        imsave(stream, np.ascontiguousarray(self.dots), format="png", metadata=_UNSIGNED)
         return stream.getvalue()
 
     def _repr_png_(self) -> tuple[bytes, dict[str, int]]:

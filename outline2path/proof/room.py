@@ -83,7 +83,7 @@ def room(
     return [
         _within("travel", pieces, expected.travel_mm, lines),
         _within("stock", low, _stock_box(expected, claims), lines),
-        _size(low, claims),
+        _size(low, claims, goes_on=bool(expected.before)),
         _waste_board(pieces, lines, expected),
     ]
 
@@ -133,7 +133,8 @@ def _waste_board(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedPro
     return found
 
 
-def _size(low: Pieces, claims: Sequence[Claim]) -> Check:
+def _size(low: Pieces, claims: Sequence[Claim], *, goes_on: bool) -> Check:
+    """Compare the path with the drawing; going on with another's work it may be far smaller."""
     box = bounds_of(low)
     if box is None:
         return Check(name="size", ok=False, detail="nothing is cut")
@@ -141,7 +142,7 @@ def _size(low: Pieces, claims: Sequence[Claim]) -> Check:
     asked = _diagonal(boxes[:, 2:].max(axis=0) - boxes[:, :2].min(axis=0))
     found = _diagonal(np.array(box[3:5]) - np.array(box[:2]))
     ratio = found / asked if asked > _SMALL_MM else 1.0
-    for factor in (_INCH_MM, 1 / _INCH_MM):
+    for factor in (_INCH_MM,) if goes_on else (_INCH_MM, 1 / _INCH_MM):
         if factor / _ABOUT < ratio < factor * _ABOUT:
             what = "large" if ratio > 1 else "small"
             times = ratio if ratio > 1 else 1 / ratio

@@ -213,3 +213,12 @@ def test_a_small_cutter_that_cuts_a_tab_the_large_one_left_is_caught():
     moved = replace(feature.standing[0], at_mm=(20.0, 20.0))
     wanted = replace(small.expected, features=(replace(feature, standing=(moved,)),))
     assert "tabs" in {check.name for check in judge(small.program.text, wanted).failed}
+
+
+def test_a_feed_raised_for_thin_chips_stays_within_the_machines():
+    machine = o2p.Machine(greatest_feed=1600)
+    job = o2p.Job(stock=o2p.Stock("90 x 90 x 9 mm"), machine=machine)
+    job.pocket(PLATE, THIN, depth=2, stepover=0.1, raise_thin_chips=True, feed=1500)
+    program = job.plan().only
+    assert program.toolpath.moves["feed"].max() == 1600
+    assert program.proof.verdict == "pass"
