@@ -16,9 +16,10 @@ from numpy.typing import NDArray
 
 from outline2path.errors import ProgramError
 from outline2path.proof.body import Body
+from outline2path.proof.chords import chords
 from outline2path.proof.conduct import known
 from outline2path.proof.sweep import Ran
-from outline2path.proof.tracks import Pieces, chords
+from outline2path.proof.tracks import Pieces
 from outline2path.rs274.motion import RAPID, Motions
 from outline2path.rs274.reader import read_program
 

@@ -6,7 +6,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from outline2path.proof.tracks import Nearest, Pieces, chords, thin
+from outline2path.proof.chords import chords
+from outline2path.proof.tracks import Nearest, Pieces, thin
 from outline2path.rs274.reader import read_program
 from tests.strategies import numbers
 
