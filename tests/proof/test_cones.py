@@ -1,5 +1,7 @@
 """Cones, balls and floors at several heights, against shapely's distances and closed forms."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -10,10 +12,12 @@ from outline2path.proof.body import Body
 from outline2path.proof.claims import claims_of
 from outline2path.proof.feature import Feature
 from outline2path.proof.ground import Ground
+from outline2path.proof.judge import judge
 from outline2path.proof.sweep import sweep_at
 from outline2path.proof.taken import taken
 from outline2path.proof.tracks import Pieces
 from outline2path.shop.cutter import Cutter
+from tests.proof import works
 from tests.strategies import numbers
 
 CUTTERS = {
@@ -141,3 +145,37 @@ def test_two_parts_on_one_blank_protect_each_other():
     for x, z in ((21.0, -6.0), (21.0, -4.0), (29.0, -4.0)):
         found = taken(run((x, 0, z), (x, 20, z)), both)
         assert found.gouge.value == pytest.approx(0.5, abs=1e-9)
+
+
+FLOORS = {-2.0: works.WELL, -3.0: works.TANK, -4.0: works.SUMP}
+
+
+def stands(z: float) -> shapely.Geometry:
+    """Independent: the plate less every pocket whose floor is at or below a height."""
+    gone = [region for floor, region in FLOORS.items() if floor <= z]
+    bored = shapely.Point(36, 33).buffer(2.5, quad_segs=64)
+    return works.PLATE.difference(shapely.union_all([*gone, bored]))
+
+
+@given(st.integers(0, 10**6), numbers(-0.6, 0.6), numbers(-0.6, 0.6))
+@settings(max_examples=15, deadline=None)
+def test_in_a_plate_with_many_floors_a_gouge_is_what_shapelys_distances_say(pick, dx, dy):
+    """One corner is moved; at each level the path is held against what stands there."""
+    body = list(works.base().body)
+    corners = [n for n, line in enumerate(body) if line.startswith("G1 X")]
+    n = corners[pick % len(corners)]
+    x, y = (float(word[1:]) for word in body[n].split()[1:3])
+    body[n] = f"G1 X{x + dx:.4f} Y{y + dy:.4f} F600"
+    z, at, runs = 0.0, (0.0, 0.0), {}
+    for line in body:
+        words = {w[0]: float(w[1:]) for w in line.split("(")[0].split() if w[0] in "XYZ"}
+        z, to = words.get("Z", z), (words.get("X", at[0]), words.get("Y", at[1]))
+        runs.setdefault(z, []).append((at, to))
+        at = to
+    left = [
+        shapely.distance(shapely.MultiLineString(r), stands(z)) for z, r in runs.items() if z < 0
+    ]
+    worst = max(0.0, works.FLAT.radius_mm - min(left))
+    work = replace(works.base(), body=tuple(body))
+    proof = judge(work.text, work.expected)
+    assert proof.gouge_mm == pytest.approx(worst, abs=0.0002), "0.05 um of thinning, and noise"
