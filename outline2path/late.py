@@ -23,6 +23,8 @@ _ROOMS = {
     "draw_outline": "outline2path.picture.plan_view",
     "draw_plan": "outline2path.picture.plan_view",
     "draw_reach": "outline2path.picture.plan_view",
+    "plan_page": "outline2path.picture.show",
+    "save_page": "outline2path.picture.show",
     "save_plan": "outline2path.picture.show",
     "save_reach": "outline2path.picture.show",
     "set_up_sheet": "outline2path.job.sheet",

@@ -315,7 +315,12 @@ class PlannedProgram:
 
     def save_picture(self, path: str | os.PathLike[str]) -> None:
         """Draw the plan into a png, svg or pdf file, sized for print."""
-        later("save_plan", path, **self._picture())
+        later("save_page", path, self.page)
+
+    @cached_property
+    def page(self) -> Any:
+        """The plan drawn once on a page for print, for the file and the set-up sheet."""
+        return later("plan_page", **self._picture())
 
     def _picture(self) -> dict[str, Any]:
         return {

@@ -136,7 +136,7 @@ def _program(program: PlannedProgram) -> ProgramPage:
         notes=tuple(told),
         tabs=len(program.tabs),
         sha256=program.program.sha256,
-        picture=picture(program.draw(), dpi=_PLAN_DPI),
+        picture=picture(program.page, dpi=_PLAN_DPI),
         text=program.program.text,
     )
 

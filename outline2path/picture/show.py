@@ -15,12 +15,15 @@ from outline2path.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
+    from outline2path.picture.drawn import Drawn
     from outline2path.reach.spots import Reach
 
 __all__ = [
     "outline_png",
+    "plan_page",
     "plan_png",
     "reach_png",
+    "save_page",
     "save_plan",
     "save_reach",
 ]
@@ -67,10 +70,21 @@ def save_plan(path: str | os.PathLike[str], **options: Any) -> Path:
     OutputError
         When the file cannot be written; an old file stays.
     """
+    file_kind(Path(path).suffix.lstrip(".").lower())  # before anything is drawn
+    return save_page(path, plan_page(**options))
+
+
+def plan_page(**options: Any) -> Drawn:
+    """Draw a plan on a page for print, 190 mm wide; options as for `draw_plan`."""
     from outline2path.picture.plan_view import draw_plan
 
+    return draw_plan(wide_in=PRINT_IN, **options)
+
+
+def save_page(path: str | os.PathLike[str], drawn: Drawn) -> Path:
+    """Write what was drawn into a png, svg or pdf file; errors as for `save_plan`."""
     kind = file_kind(Path(path).suffix.lstrip(".").lower())
-    return write_whole(path, picture(draw_plan(wide_in=PRINT_IN, **options), kind=kind))
+    return write_whole(path, picture(drawn, kind=kind))
 
 
 def save_reach(path: str | os.PathLike[str], reach: Reach, **options: Any) -> Path:
