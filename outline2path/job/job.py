@@ -121,6 +121,7 @@ class Job(Surfaces, Edges, Marks):
             waste_board_mm=parse_length(waste_board),
         )
         self.name, self.order = name, order
+        self.sha256 = ""  # of the file that asks for the job
         self.where: str | None = None  # file and line of the step that is asked for now
         self._set_ups = [SetUp(number=1, blank=1, name="first side up", bench=self.bench)]
 
@@ -196,7 +197,7 @@ class Job(Surfaces, Edges, Marks):
                     value=set_up.number,
                     remedy="ask for a profile, a pocket or another operation",
                 )
-        return make_plan(self._set_ups, name=self.name, order=self.order)
+        return make_plan(self._set_ups, name=self.name, order=self.order, job_sha256=self.sha256)
 
     def _add(self, step: Step) -> None:
         last, step = self._set_ups[-1], replace(step, where=self.where)

@@ -8,6 +8,7 @@ to hold it to.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
@@ -32,7 +33,9 @@ from outline2path.tolerance import Budget
 __all__ = ["make_plan"]
 
 
-def make_plan(set_ups: Sequence[SetUp], *, name: str = "job", order: Order = "usual") -> Plan:
+def make_plan(
+    set_ups: Sequence[SetUp], *, name: str = "job", order: Order = "usual", job_sha256: str = ""
+) -> Plan:
     """Plan all steps of a job.
 
     Raises
@@ -46,6 +49,10 @@ def make_plan(set_ups: Sequence[SetUp], *, name: str = "job", order: Order = "us
     for set_up in set_ups:
         bed = _bed(set_up, set_ups)
         programs += _programs(set_up, bed, order)
+    if job_sha256:
+        programs = [
+            replace(one, expected=replace(one.expected, job_sha256=job_sha256)) for one in programs
+        ]
     return Plan(name=name, set_ups=tuple(set_ups), programs=tuple(programs))
 
 

@@ -100,6 +100,7 @@ class _Reader:
         if "holding" in self.values:
             options["holding"] = self._holding(self.values["holding"])
         job: Job = self.parts.call(Job, options, ("job",))
+        job.sha256 = self.file.sha256
         for name in self.values.get("cutters", {}):
             self.parts.cutter(name, ("cutters", name))
         for name in self.values.get("drawings", {}):  # faults are told of in unused ones as well

@@ -13,6 +13,7 @@ import re
 import stat
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -61,6 +62,7 @@ class TomlFile:
     def __init__(self, path: str | os.PathLike[str]) -> None:
         self.path = Path(path)
         text = _text_of(self.path)
+        self.sha256 = sha256(text.encode("utf-8")).hexdigest()
         try:
             tokens = toml_lines.tokens_of(text)
             self.values: dict[str, Any] = tomllib.loads(text)

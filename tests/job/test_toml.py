@@ -1,5 +1,6 @@
 """A job's file makes the job that Python would have made, and says where its faults are."""
 
+import hashlib
 import inspect
 import time
 
@@ -307,3 +308,11 @@ def test_text_that_is_no_utf8_is_refused_with_its_line(tmp_path):
     path.write_bytes(b"[stock]\nmaterial = '\xff'\n")
     with pytest.raises(SettingError, match="line 2: byte 20 is no UTF-8"):
         read_job(path)
+
+
+def test_the_proof_names_the_file_of_the_job_it_was_judged_by(tmp_path):
+    path = tmp_path / "job.toml"
+    path.write_text(new_job_text())
+    proof = read_job(path).plan().prove()
+    assert (proof.verdict, proof.header) == ("pass", "matches")
+    assert proof.job_sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
