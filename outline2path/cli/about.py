@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import platform
+import sys
 from collections import Counter
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -30,7 +31,7 @@ _SHOWN = 20
 
 def run(args: argparse.Namespace) -> int:
     """Print versions and, for a drawing, counts; return 0."""
-    print(f"{'Python':14s} {platform.python_version()} ({platform.system()} {platform.machine()})")
+    print(f"{'Python':14s} {platform.python_version()} ({sys.platform}, {platform.machine()})")
     for name in _PACKAGES:
         print(f"{name:14s} {_version(name)}")
     if args.drawing:
