@@ -69,7 +69,7 @@ def write_folder(
             program.write(beside(names[0]), force=force)
             if pictures:
                 names.append(names[0].with_suffix(".png"))
-                program.save_picture(beside(names[1]))
+                write_whole(beside(names[1]), program.page_png)
             written += names
         text = json.dumps(plan.report(), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
         write_whole(beside(place / REPORT), text.encode("utf-8", "backslashreplace"))

@@ -60,6 +60,8 @@ class Job(Surfaces, Edges, Marks):
         How the work is held; nothing may enter its clamps.
     waste_board : str or float
         Thickness of the board under the stock, that cuts may go into.
+    first_side : str
+        What the first set-up is called, on the set-up sheet.
 
     Examples
     --------
@@ -88,6 +90,7 @@ class Job(Surfaces, Edges, Marks):
         name: str = "job",
         holding: Holding | None = None,
         waste_board: Length = 0.0,
+        first_side: str = "first side up",
     ) -> None:
         for setting, chosen, allowed in (
             ("zero", zero, ("lower-left", "centre", "stock-corner")),
@@ -123,7 +126,7 @@ class Job(Surfaces, Edges, Marks):
         self.name, self.order = name, order
         self.sha256 = ""  # of the file that asks for the job
         self.where: str | None = None  # file and line of the step that is asked for now
-        self._set_ups = [SetUp(number=1, blank=1, name="first side up", bench=self.bench)]
+        self._set_ups = [SetUp(number=1, blank=1, name=first_side, bench=self.bench)]
 
     def turn_over(self, *, about: About = "y", name: str | None = None) -> Job:
         """Go on with the same blank turned over, and return the job.

@@ -9,11 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import groupby
+from typing import Any
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
 from outline2path.job.heading import program_text
 from outline2path.job.heights import height_findings
+from outline2path.job.laying import check_laid
 from outline2path.job.placing import Bed, Box, bed_for
 from outline2path.job.plan import Plan
 from outline2path.job.planned import PlannedProgram
@@ -45,6 +48,7 @@ def make_plan(
     RefusedError
         When a cutter reaches nothing.
     """
+    _check_parts(set_ups)
     programs: list[PlannedProgram] = []
     for set_up in set_ups:
         bed = _bed(set_up, set_ups)
@@ -54,6 +58,18 @@ def make_plan(
             replace(one, expected=replace(one.expected, job_sha256=job_sha256)) for one in programs
         ]
     return Plan(name=name, set_ups=tuple(set_ups), programs=tuple(programs))
+
+
+def _check_parts(set_ups: Sequence[SetUp]) -> None:
+    """Refuse parts that overlap on their blank; one outline may be cut by several steps."""
+    for _, sides in groupby(set_ups, key=lambda one: one.blank):
+        parts: dict[Any, Step] = {}
+        for step in (step for side in sides for step in side.steps):
+            frees = step.operation == "profile" and step.settings.side == "outside"
+            if frees and step.outline is not None:
+                parts.setdefault(step.outline.region.wkb, step)
+        if parts:
+            check_laid([step.outline for step in parts.values() if step.outline is not None])
 
 
 def _bed(set_up: SetUp, set_ups: Sequence[SetUp]) -> Bed:

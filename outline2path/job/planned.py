@@ -315,12 +315,12 @@ class PlannedProgram:
 
     def save_picture(self, path: str | os.PathLike[str]) -> None:
         """Draw the plan into a png, svg or pdf file, sized for print."""
-        later("save_page", path, self.page)
+        later("save_plan", path, **self._picture())
 
     @cached_property
-    def page(self) -> Any:
-        """The plan drawn once on a page for print, for the file and the set-up sheet."""
-        return later("plan_page", **self._picture())
+    def page_png(self) -> bytes:
+        """The plan drawn once as a PNG, for its folder and the set-up sheet."""
+        return later("page_png", **self._picture())  # type: ignore[no-any-return]
 
     def _picture(self) -> dict[str, Any]:
         return {

@@ -2,7 +2,8 @@
 
 In: the steps of one set-up as asked for. Out: groups of steps, each group one cutter at one speed
 and so one program. The usual order: face, then pockets and holes, then engraving and chamfers
-while the part is still held all round, then the profiles that free it. Steps of the same rank are
+while the part is still held all round, then the profiles of openings, and last those that free it.
+Steps of the same rank are
 brought together by cutter, so that cutters are changed as seldom as can be, and otherwise stay as
 asked for.
 """
@@ -21,6 +22,7 @@ __all__ = ["Order", "grouped"]
 Order = Literal["usual", "as-given"]
 Key: TypeAlias = tuple[Cutter, float | None]
 _RANK = {"face": 0, "pocket": 1, "drill": 1, "engrave": 2, "chamfer": 3, "profile": 4}
+_FREEING = 5
 
 
 def grouped(steps: Sequence[Step], *, order: Order = "usual") -> tuple[tuple[Step, ...], ...]:
@@ -28,9 +30,11 @@ def grouped(steps: Sequence[Step], *, order: Order = "usual") -> tuple[tuple[Ste
 
     Examples
     --------
+    >>> from outline2path.operations.profile_settings import ProfileSettings
     >>> wide, thin = Cutter(6), Cutter(3)
     >>> def step(operation, cutter):
-    ...     return Step(operation=operation, outline=None, cutter=cutter, settings=None)
+    ...     settings = ProfileSettings()
+    ...     return Step(operation=operation, outline=None, cutter=cutter, settings=settings)
     >>> asked = [step("profile", thin), step("pocket", thin), step("face", wide)]
     >>> [[s.operation for s in group] for group in grouped(asked)]
     [['face'], ['pocket', 'profile']]
@@ -42,11 +46,8 @@ def grouped(steps: Sequence[Step], *, order: Order = "usual") -> tuple[tuple[Ste
 
 def _in_usual_order(steps: Sequence[Step]) -> list[Step]:
     """Sort by rank; within one, begin with the cutter still mounted, end with one needed next."""
-    ranks = [
-        [step for step in steps if _RANK[step.operation] == rank]
-        for rank in sorted(set(_RANK.values()))
-    ]
-    ranks = [rank for rank in ranks if rank]
+    by_rank = sorted(steps, key=_rank)
+    ranks = [list(group) for _, group in groupby(by_rank, key=_rank)]
     done: list[Step] = []
     for rank, after in zip(ranks, [*ranks[1:], []], strict=False):
         first: dict[Key, int] = {}
@@ -57,6 +58,11 @@ def _in_usual_order(steps: Sequence[Step]) -> list[Step]:
         turns = sorted(first, key=lambda key: (key != mounted, key in soon, first[key]))
         done += sorted(rank, key=lambda step: turns.index(_key(step)))
     return done
+
+
+def _rank(step: Step) -> int:
+    frees = step.operation == "profile" and step.settings.side == "outside"
+    return _FREEING if frees else _RANK[step.operation]
 
 
 def _key(step: Step) -> Key:

@@ -10,11 +10,13 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+import numpy as np
+
 from outline2path.job.blanks import programs_of, solid_of, turning_of
 from outline2path.job.heading import ZERO_WORDS, zero_z_words
 from outline2path.job.held import held_by
 from outline2path.job.to_spare import deep_mm, room_of
-from outline2path.picture.dots import picture
+from outline2path.path.toolpath import ROLES
 from outline2path.picture.sheet_content import (
     Check,
     Finished,
@@ -35,7 +37,6 @@ if TYPE_CHECKING:
 
 __all__ = ["set_up_sheet", "sheet_content"]
 
-_PLAN_DPI = 150.0
 _SOLID_PX, _FINISHED_PX = 640, 900
 _MOST_NOTES = 12
 _RANK = {"error": 0, "warning": 1, "info": 2}
@@ -136,7 +137,7 @@ def _program(program: PlannedProgram) -> ProgramPage:
         notes=tuple(told),
         tabs=len(program.tabs),
         sha256=program.program.sha256,
-        picture=picture(program.page, dpi=_PLAN_DPI),
+        picture=program.page_png,
         text=program.program.text,
     )
 
@@ -160,24 +161,29 @@ def _tool(program: PlannedProgram) -> Tool:
 
 def _passes(program: PlannedProgram) -> tuple[Pass, ...]:
     """One row for each step and depth, in the order they first come."""
-    top = program.bench.top_mm
-    rows: dict[tuple[int, str, float], list[tuple[int, float, float]]] = {}
-    for section, cut, seconds in zip(
-        program.toolpath.sections,
+    top, path = program.bench.top_mm, program.toolpath
+    feeds = np.zeros(len(path.sections))
+    cuts = path.moves[path.moves["role"] == ROLES.index("cut")]
+    np.maximum.at(feeds, cuts["section"], cuts["feed"])
+    rows: dict[tuple[int, str, float], list[tuple[int, float, float, float]]] = {}
+    for section, cut, seconds, feed in zip(
+        path.sections,
         program.times.section_cut_mm,
         program.times.section_s,
+        feeds.tolist(),
         strict=True,
     ):
         key = (section.step, section.operation, round(section.z_mm, 4))
-        rows.setdefault(key, []).append((section.contour, cut, seconds))
+        rows.setdefault(key, []).append((section.contour, cut, seconds, feed))
     return tuple(
         Pass(
             operation=operation,
             z_mm=z,
             deep_mm=top - z,
-            contours=len({contour for contour, _, _ in found}),
-            cut_mm=sum(cut for _, cut, _ in found),
-            time_s=sum(seconds for _, _, seconds in found),
+            contours=len({contour for contour, *_ in found}),
+            cut_mm=sum(cut for _, cut, _, _ in found),
+            time_s=sum(seconds for _, _, seconds, _ in found),
+            feed=max(feed for *_, feed in found) or program.feeds.plunge,
         )
         for (_, operation, z), found in rows.items()
     )

@@ -99,6 +99,9 @@ class _Reader:
             options["machine"] = self.parts.call(Machine, machine, ("machine",))
         if "holding" in self.values:
             options["holding"] = self._holding(self.values["holding"])
+        first = self.values["set_up"][0]
+        if "name" in first:
+            options["first_side"] = first["name"]
         job: Job = self.parts.call(Job, options, ("job",))
         job.sha256 = self.file.sha256
         for name in self.values.get("cutters", {}):
@@ -138,13 +141,13 @@ class _Reader:
         at: At = ("set_up", number)
         if number:
             self._begin(job, table, number)
-        for key in () if number else ("turn_over", "new_blank", "name"):
+        for key in () if number else ("turn_over", "new_blank"):
             if key in table:
                 raise self.file.fault(
                     f"the first set-up cannot have {key}",
                     (*at, key),
                     value=key,
-                    remedy="it is [stock] with the first side up; name the whole in [job]",
+                    remedy="it is [stock] with the first side up",
                 )
         _check_count(self.file, table["step"], "step")
         for k, step in enumerate(table["step"]):

@@ -37,6 +37,8 @@ class Pass:
         How many contours are cut at this depth.
     cut_mm, time_s : float
         Way at cutting feed, and time.
+    feed : float
+        Greatest feed of its level cuts.
     """
 
     operation: str
@@ -45,6 +47,7 @@ class Pass:
     contours: int
     cut_mm: float
     time_s: float
+    feed: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -237,17 +237,18 @@ def _passes(program: ProgramPage, units: str) -> str:
     rows = "".join(
         f"<tr><td>{_safe(one.operation)}</td><td>{length(one.z_mm, units, trim=False)}</td>"
         f"<td>{one.contours}</td>"
-        f"<td>{length(one.cut_mm, units, decimals=0)}</td><td>{clock(one.time_s)}</td></tr>"
+        f"<td>{length(one.cut_mm, units, decimals=0)}</td>"
+        f"<td>{feed_words(one.feed, units)}</td><td>{clock(one.time_s)}</td></tr>"
         for one in program.passes
     )
     cut = sum(one.cut_mm for one in program.passes)
     total = (
         f"<tr><td>In all</td><td></td><td></td><td>{length(cut, units, decimals=0)}</td>"
-        f"<td>{clock(program.time_s)}</td></tr>"
+        f"<td></td><td>{clock(program.time_s)}</td></tr>"
     )
     return (
         '<div class="scroll"><h4>Passes</h4><table><thead><tr><th>Pass</th><th>Down to z</th>'
-        f"<th>Contours</th><th>Cut</th><th>Time</th></tr></thead><tbody>{rows}</tbody>"
+        f"<th>Contours</th><th>Cut</th><th>Feed</th><th>Time</th></tr></thead><tbody>{rows}</tbody>"
         f"<tfoot>{total}</tfoot></table></div>"
     )
 

@@ -20,16 +20,16 @@ if TYPE_CHECKING:
 
 __all__ = [
     "outline_png",
-    "plan_page",
+    "page_png",
     "plan_png",
     "reach_png",
-    "save_page",
     "save_plan",
     "save_reach",
 ]
 
 PRINT_IN = 190 / MM_PER_INCH
 """Width of pictures for print: inside the margins of A4 and letter upright."""
+_PAGE_DPI = 200.0
 
 
 def outline_png(outline: Outline, **options: Any) -> bytes:
@@ -70,21 +70,13 @@ def save_plan(path: str | os.PathLike[str], **options: Any) -> Path:
     OutputError
         When the file cannot be written; an old file stays.
     """
-    file_kind(Path(path).suffix.lstrip(".").lower())  # before anything is drawn
-    return save_page(path, plan_page(**options))
+    kind = file_kind(Path(path).suffix.lstrip(".").lower())  # before anything is drawn
+    return write_whole(path, picture(_page(**options), kind=kind))
 
 
-def plan_page(**options: Any) -> Drawn:
-    """Draw a plan on a page for print, 190 mm wide; options as for `draw_plan`."""
-    from outline2path.picture.plan_view import draw_plan
-
-    return draw_plan(wide_in=PRINT_IN, **options)
-
-
-def save_page(path: str | os.PathLike[str], drawn: Drawn) -> Path:
-    """Write what was drawn into a png, svg or pdf file; errors as for `save_plan`."""
-    kind = file_kind(Path(path).suffix.lstrip(".").lower())
-    return write_whole(path, picture(drawn, kind=kind))
+def page_png(**options: Any) -> bytes:
+    """Return a plan drawn as `save_plan` draws it, as PNG bytes for paper and screen alike."""
+    return picture(_page(**options), dpi=_PAGE_DPI)
 
 
 def save_reach(path: str | os.PathLike[str], reach: Reach, **options: Any) -> Path:
@@ -99,3 +91,9 @@ def save_reach(path: str | os.PathLike[str], reach: Reach, **options: Any) -> Pa
 
     kind = file_kind(Path(path).suffix.lstrip(".").lower())
     return write_whole(path, picture(draw_reach(reach, **options), kind=kind))
+
+
+def _page(**options: Any) -> Drawn:
+    from outline2path.picture.plan_view import draw_plan
+
+    return draw_plan(wide_in=PRINT_IN, **options)

@@ -6,14 +6,16 @@ from hypothesis import strategies as st
 
 from outline2path.job.sequence import grouped
 from outline2path.job.step import Step
+from outline2path.operations.profile_settings import ProfileSettings
 from outline2path.shop.cutter import Cutter
 
 WIDE, THIN = Cutter(6), Cutter(2)
 RANK = {"face": 0, "pocket": 1, "drill": 1, "engrave": 2, "chamfer": 3, "profile": 4}
 
 
-def step(operation, cutter=THIN, rpm=None):
-    return Step(operation=operation, outline=None, cutter=cutter, settings=None, rpm=rpm)
+def step(operation, cutter=THIN, rpm=None, side="outside"):
+    how = ProfileSettings(side=side)
+    return Step(operation=operation, outline=None, cutter=cutter, settings=how, rpm=rpm)
 
 
 STEPS = st.lists(st.builds(step, st.sampled_from(sorted(RANK)), st.sampled_from([WIDE, THIN])))
@@ -30,6 +32,14 @@ STEPS = st.lists(st.builds(step, st.sampled_from(sorted(RANK)), st.sampled_from(
 def test_the_part_is_freed_last(asked, done):
     groups = grouped([step(name) for name in asked.split()])
     assert " ".join(one.operation for group in groups for one in group) == done
+
+
+@pytest.mark.parametrize("side", ["inside", "on"])
+def test_openings_are_cut_before_the_edges_that_free_the_part(side):
+    asked = [step("profile"), step("profile", side=side), step("pocket")]
+    done = [one for group in grouped(asked) for one in group]
+    assert [one.operation for one in done] == ["pocket", "profile", "profile"]
+    assert [one.settings.side for one in done[1:]] == [side, "outside"]
 
 
 def test_steps_of_one_cutter_are_brought_together_within_a_rank():

@@ -9,6 +9,7 @@ import shapely
 
 import outline2path as o2p
 from outline2path.job.folder import write_folder
+from outline2path.job.sheet import set_up_sheet, sheet_content
 from outline2path.proof.judge import judge
 
 BASE = Path(__file__).parents[2] / "demo_art" / "heron_on_base" / "base.svg"
@@ -112,6 +113,36 @@ def test_going_on_before_anything_was_asked_is_refused():
     job = o2p.Job(stock=o2p.Stock("90 x 90 x 6 mm"))
     with pytest.raises(o2p.SettingError, match="no step yet"):
         job.turn_over()
+
+
+def test_parts_that_overlap_are_refused_with_their_place():
+    job = o2p.Job(stock=o2p.Stock("200 x 100 x 6 mm")).profile(PLATE, THIN, tabs=2)
+    job.profile(PLATE.move(59, 0), THIN, tabs=2)
+    with pytest.raises(o2p.SettingError, match="parts 1 and 2 overlap") as caught:
+        job.plan()
+    assert caught.value.at_mm == pytest.approx((59.5, 20))
+    assert caught.value.value == pytest.approx(40)  # 1 mm of 40 mm
+
+
+@pytest.mark.parametrize("other", [{"side": "inside"}, {"rest_of": "6 mm"}])
+def test_several_steps_may_cut_one_part(other):
+    notched = o2p.Outline.from_shapely(PLATE.region.difference(shapely.box(20, 30, 40, 41)))
+    job = o2p.Job(stock=o2p.Stock("200 x 100 x 6 mm")).profile(notched, o2p.Cutter(6), tabs=2)
+    outline = notched if "rest_of" in other else SLOT
+    assert len(job.profile(outline, THIN, tabs=2, **other).plan().programs) == 2
+
+
+def test_the_sheet_tells_the_feed_of_each_pass():
+    job = o2p.Job(stock=o2p.Stock("80 x 60 x 6 mm"), first_side="fair side up")
+    job.pocket(SLOT, THIN, depth=1, feed=500).profile(PLATE, THIN, tabs=2, feed=700)
+    (set_up,) = sheet_content(job.plan()).set_ups
+    (program,) = set_up.programs
+    assert {(row.operation, row.feed) for row in program.passes} == {
+        ("pocket", 500.0),
+        ("profile", 700.0),
+    }
+    assert set_up.name == "fair side up"
+    assert "700\xa0mm/min" in set_up_sheet(job.plan())
 
 
 def test_a_second_blank_begins_with_its_own_thickness():
