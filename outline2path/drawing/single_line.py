@@ -10,8 +10,10 @@ alphabet has not, named one by one; text as filled shapes in any installed font 
 from __future__ import annotations
 
 from dataclasses import replace
+from unicodedata import normalize
 
-from outline2path.drawing.alphabet import CAPITAL, GAP, LETTERS, SPACE
+from outline2path.drawing.accents import Piece, pieces
+from outline2path.drawing.alphabet import CAPITAL, GAP, SPACE
 from outline2path.drawing.figures import Figure, Stroke
 from outline2path.drawing.making import figure_from_path
 from outline2path.drawing.outline import Outline
@@ -31,7 +33,7 @@ def single_line(text: str, *, height: str | float, spacing: float = 1.0) -> Outl
     Parameters
     ----------
     text : str
-        Letters A to Z, a to z, digits, common signs and spaces.
+        Letters A to Z, a to z, with accents too, digits, common signs and spaces.
     height : str or float
         Height of a capital, with unit or mm.
     spacing : float
@@ -57,7 +59,8 @@ def single_line(text: str, *, height: str | float, spacing: float = 1.0) -> Outl
             value=tall,
             remedy="give a height and a spacing above 0",
         )
-    missing = sorted({sign for sign in text if sign not in LETTERS and sign != " "})
+    text = normalize("NFC", text)
+    missing = sorted({sign for sign in text if sign != " " and not pieces(sign)})
     if missing or not text.strip() or len(text) > _LONGEST:
         raise DrawingError(
             f"the text {text[:40]!r} of {len(text)} letters cannot be set"
@@ -67,21 +70,22 @@ def single_line(text: str, *, height: str | float, spacing: float = 1.0) -> Outl
         )
     scale, along, figures = tall / CAPITAL, 0.0, list[Figure]()
     for sign in text:
-        if sign == " ":
+        letter = pieces(sign)
+        if letter is None:
             along += SPACE * spacing
             continue
-        wide, path = LETTERS[sign]
-        figures.append(_stroke(path, scale=scale, along_mm=along * scale))
-        along += wide + GAP * spacing
+        figures += [_stroke(piece, scale=scale, along=along) for piece in letter[1]]
+        along += letter[0] + GAP * spacing
     reading = Reading(strokes="centreline", by_policy=False)
     return Outline(tuple(figures), matrix=(1.0, 0.0, 0.0, -1.0, 0.0, 0.0), reading=reading)
 
 
-def _stroke(path: str, *, scale: float, along_mm: float) -> Figure:
-    """One letter as lines without area, at its place."""
+def _stroke(piece: Piece, *, scale: float, along: float) -> Figure:
+    """One stroke of a letter as lines without area, at its place."""
+    right, up, path = piece
     return replace(
         figure_from_path(path, y_up=True),
-        matrix=(scale, 0.0, 0.0, -scale, along_mm, 0.0),
+        matrix=(scale, 0.0, 0.0, -scale, (along + right) * scale, -up * scale),
         fill=None,
         stroke_colour="#000000",
         stroke=Stroke(width=0.1),

@@ -1,12 +1,14 @@
 """The stroke alphabet: whole, upright, inside its own box, and refused where it has no letter."""
 
 import string
+from unicodedata import normalize
 
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from outline2path.drawing.accents import pieces
 from outline2path.drawing.alphabet import LETTERS
 from outline2path.drawing.lines import polylines
 from outline2path.drawing.single_line import single_line
@@ -63,7 +65,7 @@ def test_letters_stand_apart_and_in_order(text):
         ("", {}),
         ("   ", {}),
         ("two\nlines", {}),
-        ("Gr\u00fc\u00dfe", {}),
+        ("\u65e5", {}),
         ("A" * 300, {}),
         ("A", {"height": 0}),
         ("A", {"height": "3 kg"}),
@@ -77,5 +79,42 @@ def test_what_cannot_be_set_is_refused_in_one_sentence(text, options):
 
 
 def test_missing_letters_are_named():
-    with pytest.raises(OutlinePathError, match="no \\['\u00f6', '\u20ac'\\]"):
-        single_line("5 \u20ac f\u00f6r", height=6)
+    with pytest.raises(OutlinePathError, match="no \\['\u20ac', '\u2192'\\]"):
+        single_line("5 \u20ac \u2192 f\u00f6r", height=6)
+
+
+MARKED = "ÀÉÎÕÜÅČŐÇàéîïõüåčőçąșłŁßæÆøØþÞıœūğż"
+
+
+@pytest.mark.parametrize("sign", MARKED)
+def test_a_letter_with_a_mark_is_set_within_its_width_and_no_stroke_is_doubled(sign):
+    wide, _ = pieces(sign)
+    outline = single_line(sign, height=6)
+    x0, y0, x1, y1 = outline.bounds_mm
+    assert -FINE <= x0 <= x1 <= wide + FINE
+    assert -2 - FINE <= y0 <= y1 <= 8 + FINE
+    drawn = [line for p in polylines(outline.figures, outline.matrix, FINE) for line, _ in p]
+    total = sum(shapely.LineString(line).length for line in drawn)
+    assert strokes(outline).length == pytest.approx(total, rel=1e-3)
+
+
+@pytest.mark.parametrize(("sign", "base"), [("\u00fc", "u"), ("\u00c9", "E"), ("\u00e7", "c")])
+def test_a_marked_letter_holds_the_plain_one_and_the_mark_stands_clear_of_it(sign, base):
+    whole, plain = strokes(single_line(sign, height=6)), strokes(single_line(base, height=6))
+    mark = whole.difference(plain.buffer(FINE))
+    assert whole.buffer(FINE).covers(plain)
+    assert mark.distance(plain) > 0.4
+
+
+def test_a_dot_gives_way_to_the_mark_that_stands_in_its_place():
+    x0, _, x1, y1 = single_line("\u00ee", height=6).bounds_mm
+    assert (x1 - x0, y1) == pytest.approx((1.6, 5.7), abs=FINE)
+    assert len(single_line("\u00ee", height=6).lines.geoms) == 2
+
+
+@given(st.text(MARKED + "Aeg", min_size=1, max_size=8))
+def test_a_name_is_set_alike_composed_or_decomposed(text):
+    """Canonical equivalence, Unicode Standard Annex 15."""
+    composed, split = (normalize(form, text) for form in ("NFC", "NFD"))
+    one, other = (strokes(single_line(form, height=9)) for form in (composed, split))
+    assert one.equals(other)
