@@ -7,10 +7,11 @@ set-up sheet. `code` is a short stable word pair for machines ("narrow-gap"), `m
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass, replace
 from typing import Any, Literal
 
-__all__ = ["Finding", "Severity", "worst"]
+__all__ = ["Finding", "Severity", "gathered", "worst"]
 
 Severity = Literal["info", "warning", "error"]
 _RANK: dict[str, int] = {"info": 0, "warning": 1, "error": 2}
@@ -54,9 +55,14 @@ class Finding:
     remedy: str | None = None
 
     def __str__(self) -> str:
+        return self.words()
+
+    def words(self, *, places: int = 1) -> str:
+        """Return the finding in one line; `places` tells how often it is found alike."""
         place = f" at x {self.at_mm[0]:.2f}, y {self.at_mm[1]:.2f}" if self.at_mm else ""
+        more = f" and {places - 1} more like it" if places > 1 else ""
         remedy = f"; {self.remedy}" if self.remedy else ""
-        return f"{self.severity}: {self.message}{place}{remedy}"
+        return f"{self.severity}: {self.message}{place}{more}{remedy}"
 
     def moved(self, at_mm: tuple[float, float] | None) -> Finding:
         """Return the same finding at another place (mm), as when its outline moves."""
@@ -65,6 +71,22 @@ class Finding:
     def as_dict(self) -> dict[str, Any]:
         """Return the finding as the report writes it."""
         return asdict(self)
+
+
+def gathered(findings: Iterable[Finding]) -> list[tuple[Finding, int]]:
+    """Return findings gravest first, those with the same words once, with their number.
+
+    Examples
+    --------
+    >>> shallow = Finding(code="a", severity="info", message="x", at_mm=(0, 0))
+    >>> grave = Finding(code="b", severity="error", message="y")
+    >>> [(f.code, count) for f, count in gathered([shallow, grave, shallow.moved((5, 0))])]
+    [('b', 1), ('a', 2)]
+    """
+    alike: dict[Finding, list[Finding]] = {}
+    for finding in sorted(findings, key=lambda f: -_RANK[f.severity]):
+        alike.setdefault(finding.moved(None), []).append(finding)
+    return [(found[0], len(found)) for found in alike.values()]
 
 
 def worst(findings: tuple[Finding, ...]) -> Severity | None:

@@ -121,9 +121,10 @@ def save_picture(made: Plan | Check, path: str | Path) -> None:
 
 def tell_findings(findings: Iterable[Finding]) -> None:
     """Print the findings, gravest first, one a line; long lists are cut with a count."""
-    rank = {"error": 0, "warning": 1, "info": 2}
-    ordered = sorted(findings, key=lambda f: rank[f.severity])
-    for finding in ordered[:_MOST_TOLD]:
-        print(f"  {finding}")
+    from outline2path.findings import gathered
+
+    ordered = gathered(findings)
+    for finding, places in ordered[:_MOST_TOLD]:
+        print(f"  {finding.words(places=places)}")
     if len(ordered) > _MOST_TOLD:
         print(f"  and {len(ordered) - _MOST_TOLD} more; --report lists them all")

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from outline2path.findings import gathered
 from outline2path.job.blanks import programs_of, solid_of, turning_of
 from outline2path.job.heading import ZERO_WORDS, zero_z_words
 from outline2path.job.held import held_by
@@ -39,7 +40,6 @@ __all__ = ["set_up_sheet", "sheet_content"]
 
 _SOLID_PX, _FINISHED_PX = 640, 900
 _MOST_NOTES = 12
-_RANK = {"error": 0, "warning": 1, "info": 2}
 
 
 def set_up_sheet(plan: Plan, *, units: Literal["mm", "in"] | None = None) -> str:
@@ -119,8 +119,15 @@ def _set_up(plan: Plan, number: int, told: str) -> SetUpPage:
 
 
 def _program(program: PlannedProgram) -> ProgramPage:
-    notes = sorted(program.findings, key=lambda f: _RANK[f.severity])
-    told = [(f.severity, f"{f.message}; {f.remedy}" if f.remedy else f.message) for f in notes]
+    told = [
+        (
+            f.severity,
+            f.message
+            + (f" (and {places - 1} more like it)" if places > 1 else "")
+            + (f"; {f.remedy}" if f.remedy else ""),
+        )
+        for f, places in gathered(program.findings)
+    ]
     if len(told) > _MOST_NOTES:
         rest = len(told) - _MOST_NOTES
         told = [*told[:_MOST_NOTES], ("info", f"{rest} more notes stand in the report.")]
