@@ -17,6 +17,7 @@ from outline2path.findings import Finding
 from outline2path.job.heading import program_text
 from outline2path.job.heights import height_findings
 from outline2path.job.laying import check_laid
+from outline2path.job.meeting import meetings
 from outline2path.job.placing import Bed, Box, bed_for
 from outline2path.job.plan import Plan
 from outline2path.job.planned import PlannedProgram
@@ -53,6 +54,9 @@ def make_plan(
     for set_up in set_ups:
         bed = _bed(set_up, set_ups)
         programs += _programs(set_up, bed, order)
+    for number, told in meetings(programs).items():
+        one = programs[number]
+        programs[number] = replace(one, planned_findings=(*one.planned_findings, *told))
     if job_sha256:
         programs = [
             replace(one, expected=replace(one.expected, job_sha256=job_sha256)) for one in programs
