@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from outline2path.errors import RefusedError
 from outline2path.findings import Finding, worst
+from outline2path.job.alike import placement_of, reach_of, steps_alike, walls_of
 from outline2path.job.report import report
 from outline2path.job.words import count, duration, outline_words
 from outline2path.late import later
@@ -88,7 +89,7 @@ class PlannedProgram:
     @property
     def main(self) -> PlannedStep:
         """The step the program is told by: one that frees a part before all others."""
-        return max(self.steps, key=lambda planned: _WEIGHT.index(planned.step.operation))
+        return max(self.steps, key=_weight)
 
     @property
     def cutter(self) -> Cutter:
@@ -101,19 +102,24 @@ class PlannedProgram:
         return self.main.feeds
 
     @property
-    def placement(self) -> Placement:
-        """The main step's outline in work coordinates, and the stock's box."""
-        return self.main.placement
+    def alike(self) -> tuple[PlannedStep, ...]:
+        """The steps that do what the main one does."""
+        return steps_alike(self.steps, self.main)
 
-    @property
+    @cached_property
+    def placement(self) -> Placement:
+        """The outline of the main step and those like it, in work coordinates; the stock's box."""
+        return placement_of(self.alike)
+
+    @cached_property
     def reach(self) -> Reach:
-        """Where the cutter cannot get in the main step."""
-        return self.main.reach
+        """Where the cutter cannot get in the main step and those like it."""
+        return reach_of(self.alike, self.placement.outline)
 
     @property
     def walls(self) -> tuple[Wall, ...]:
         """Walls of the part that are thin."""
-        return self.main.walls
+        return walls_of(self.alike)
 
     @property
     def tabs(self) -> tuple[Tab, ...]:
@@ -348,6 +354,12 @@ class PlannedProgram:
             f"PlannedProgram({self.name}: {outline_words(self.placement.outline)}; "
             f"{count(len(self.toolpath.sections), 'pass')}, about {duration(self.times.total_s)})"
         )
+
+
+def _weight(planned: PlannedStep) -> tuple[int, bool]:
+    """Tell how much of what is made a step tells: outer edges more than openings."""
+    side = getattr(planned.step.settings, "side", None)
+    return _WEIGHT.index(planned.step.operation), side == "outside"
 
 
 def _proof_words(proof: Proof, side: str) -> str:

@@ -136,7 +136,7 @@ def plan_facts(
     """Return a plan's figures: size, cutters, contours and passes, tabs, time in seconds."""
     cutters = sorted({s.cutter.diameter_mm for s in toolpath.sections}, reverse=True)
     named = ", ".join(cutter_words(d, units=units) for d in cutters)
-    contours = [(s.operation, s.contour) for s in toolpath.sections]
+    contours = [(s.step, s.operation, s.contour) for s in toolpath.sections]
     passes = max((contours.count(c) for c in set(contours)), default=0)
     return _joined(
         _size(outline, units),
