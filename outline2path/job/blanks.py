@@ -125,4 +125,5 @@ def _blank(plan: Plan, set_up: SetUp) -> dict[str, Any]:
         "bottom_mm": bench.bottom_mm,
         "part": parts_of(plan, set_up),
         "material": bench.stock.material_name,
+        "grain": bench.stock.grain,
     }

@@ -13,6 +13,7 @@ from outline2path.job.words import count
 from outline2path.rs274.header import Header
 from outline2path.rs274.program import Program
 from outline2path.rs274.writer import write_program
+from outline2path.shop.machine import Machine
 from outline2path.units import format_length
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def program_text(
         size_mm=first.placement.outline.size_mm if alone else None,
         zero_xy=ZERO_WORDS[bench.zero],
         zero_z=zero_z_words(set_up),
-        stock=f"{bench.stock.material_name}, {thick} thick"
+        stock=f"{bench.stock.told_as}, {thick} thick"
         + ("" if first.placement.stock_assumed else f", {sides}"),
         notes=tuple(
             note
@@ -73,9 +74,13 @@ def program_text(
             for note in _notes(planned, number, toolpath, units)
         ),
     )
-    return write_program(toolpath, header=header, rpm=first.feeds.rpm, units=units).with_verdict(
-        PASSED
-    )
+    return write_program(
+        toolpath,
+        header=header,
+        rpm=first.feeds.rpm,
+        units=units,
+        spin_up_s=(bench.machine or Machine()).spin_up_s,
+    ).with_verdict(PASSED)
 
 
 def _notes(planned: PlannedStep, number: int, toolpath: Toolpath, units: str) -> tuple[str, ...]:

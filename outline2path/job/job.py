@@ -233,5 +233,4 @@ def _thinner(set_up: SetUp) -> Stock:
             left = step.left_mm if step.left_mm is not None else left - (step.depth_mm or 0.0)
     if left == stock.thickness_mm or stock.width_mm is None:
         return stock
-    size = f"{stock.width_mm!r} x {stock.height_mm!r} x {left!r} mm"
-    return Stock(size, material=stock.material_name)
+    return stock.with_thickness(left)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import Any
 
 from outline2path.errors import SettingError
@@ -54,6 +54,7 @@ def make_plan(
     for set_up in set_ups:
         bed = _bed(set_up, set_ups)
         programs += _programs(set_up, bed, order)
+    programs = _with_changes(programs)
     for number, told in meetings(programs).items():
         one = programs[number]
         programs[number] = replace(one, planned_findings=(*one.planned_findings, *told))
@@ -153,6 +154,7 @@ def _program(
             ],
             clearance_mm=bench.top_mm + bench.clearance_mm,
             budget=Budget(bench.tolerance_mm),
+            axis_feeds=machine.feeds,
         )
         counts["moves"] = len(toolpath.moves)
     deeds = ", ".join(dict.fromkeys(planned.step.operation for planned in steps))
@@ -162,7 +164,12 @@ def _program(
         set_up=set_up,
         steps=tuple(steps),
         toolpath=toolpath,
-        times=times(toolpath, rapid=machine.rapid, acceleration=machine.acceleration),
+        times=times(
+            toolpath,
+            rapid=machine.rapids,
+            acceleration=machine.accelerations,
+            waiting_s=machine.spin_up_s,
+        ),
         expected=wanted(steps, bench, earlier),
         program=program_text(steps, set_up=set_up, toolpath=toolpath, name=name),
         planned_findings=(
@@ -174,6 +181,16 @@ def _program(
             *_hold_findings(steps, bench),
         ),
     )
+
+
+def _with_changes(programs: Sequence[PlannedProgram]) -> list[PlannedProgram]:
+    """Count a change of cutter before each program that needs another one than the last."""
+    told = list(programs[:1])
+    for before, one in pairwise(programs):
+        machine = one.bench.machine or Machine()
+        change_s = machine.cutter_change_s if one.cutter != before.cutter else 0.0
+        told.append(replace(one, times=replace(one.times, change_s=change_s)))
+    return told
 
 
 def _place_findings(

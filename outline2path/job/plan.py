@@ -165,8 +165,8 @@ class Plan:
 
     @property
     def time_s(self) -> float:
-        """Seconds of machine time of all programs."""
-        return float(sum(program.times.total_s for program in self.programs))
+        """Seconds of all programs, with the changes of cutter between them."""
+        return float(sum(one.times.total_s + one.times.change_s for one in self.programs))
 
     def summary(self) -> str:
         """Return what matters in a few lines of words."""

@@ -217,6 +217,7 @@ class PlannedProgram:
             "flutes": cutter.flutes,
             "thickness_mm": bench.stock.thickness_mm,
             "material": bench.stock.material_name,
+            "grain": bench.stock.grain,
             "clearance_mm": bench.clearance_mm,
             "tolerance_mm": bench.tolerance_mm,
             "units": bench.units,
@@ -233,6 +234,9 @@ class PlannedProgram:
             "cut_mm": self.times.cut_mm,
             "rapid_mm": self.times.rapid_mm,
             "time_s": self.times.total_s,
+            "naive_s": self.times.naive_s,
+            "waiting_s": self.times.waiting_s,
+            "change_s": self.times.change_s,
             "lines": len(self.program.lines),
             "bytes": self.program.size,
         }
@@ -288,11 +292,13 @@ class PlannedProgram:
                 "z_mm": section.z_mm,
                 "cut_mm": cut,
                 "time_s": seconds,
+                "naive_s": naive,
             }
-            for section, cut, seconds in zip(
+            for section, cut, seconds, naive in zip(
                 self.toolpath.sections,
                 self.times.section_cut_mm,
                 self.times.section_s,
+                self.times.section_naive_s,
                 strict=True,
             )
         ]
@@ -309,7 +315,8 @@ class PlannedProgram:
                 f"{count(len(depths), 'depth')} to z {format_length(min(depths), units=units)}; "
                 f"{count(len(self.tabs), 'tab')}; {self.feeds.rpm:.0f} rpm, "
                 f"feed {self.feeds.feed:.0f}, plunge {self.feeds.plunge:.0f} mm/min",
-                f"time: about {duration(self.times.total_s)}; "
+                f"time: about {duration(self.times.total_s)} (length over feed alone: "
+                f"{duration(self.times.naive_s)}); "
                 f"{count(len(self.program.lines), 'block')}",
                 f"proof: {proof.verdict}; {_proof_words(proof, self._side)}",
             )
@@ -338,6 +345,7 @@ class PlannedProgram:
             "findings": self.findings,
             "stock_box_mm": self.placement.stock_box_mm,
             "side": self._side,
+            "grain": self.bench.stock.grain,
             "time_s": self.times.total_s,
             "units": self.bench.units,
             "title": None if self._is_plain else self.name,

@@ -95,7 +95,7 @@ def _set_up(plan: Plan, number: int, told: str) -> SetUpPage:
     return SetUpPage(
         number=set_up.number,
         name=set_up.name,
-        material=bench.stock.material_name,
+        material=bench.stock.told_as,
         size_mm=(x1 - x0, y1 - y0, bench.stock.thickness_mm),
         size_assumed=placed.stock_assumed,
         stock_box_mm=placed.stock_box_mm,

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from outline2path.job.planned import PlannedProgram
     from outline2path.job.planning import PlannedStep
     from outline2path.job.step import Bench
+    from outline2path.shop.machine import Machine
 
 __all__ = ["wanted"]
 
@@ -55,7 +56,7 @@ def wanted(
         clearance_mm=bench.top_mm + bench.clearance_mm,
         depth_per_pass_mm=max(stated) if len(stated) == len(steps) else None,
         stock_mm=steps[0].placement.stock_box_mm,
-        most_feed_mm_min=machine.greatest_feed if machine else None,
+        most_feed_mm_min=_most_feed(machine),
         most_rpm=machine.speeds_rpm[1] if machine else None,
         keep_out=_keep_out(bench, steps[0].placement.stock_box_mm),
         waste_board_mm=bench.bottom_mm - bench.waste_board_mm if bench.waste_board_mm else None,
@@ -71,6 +72,14 @@ def wanted(
         ),
         drawing_sha256=_drawings(steps),
     )
+
+
+def _most_feed(machine: Machine | None) -> float | tuple[float, ...] | None:
+    """Return the machine's greatest feed: along each move, or of each axis."""
+    if machine is None:
+        return None
+    figures = machine.feeds.figures
+    return figures if len(figures) > 1 else figures[0]
 
 
 def _drawings(steps: Sequence[PlannedStep]) -> str:

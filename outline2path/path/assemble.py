@@ -6,7 +6,8 @@ height; rapids down stop `APPROACH_MM` above the stock's top, or above the floor
 has already cut at that very point, and the plunge feed takes over there. Nothing lifts when the
 next cut begins where the last one ended.
 
-Feeds: everything runs at the cutting feed, but no move goes down faster than the plunge feed.
+Feeds: everything runs at the cutting feed, but no move goes down faster than the plunge feed, and
+where each axis of the machine has a limit of its own, no move asks an axis for more than that.
 """
 
 from __future__ import annotations
@@ -22,12 +23,14 @@ from numpy.typing import NDArray
 
 from outline2path.errors import SettingError
 from outline2path.path.blocks import Fitter
+from outline2path.path.directions import axis_shares
 from outline2path.path.order import order_contours
 from outline2path.path.toolpath import LINE, MOVE, RAPID, ROLES, Section, Toolpath
 from outline2path.tolerance import GRID_MM, Budget
 
 if TYPE_CHECKING:
     from outline2path.operations.cut import Contour, Cut, Span
+    from outline2path.shop.axes import PerAxis
 
 __all__ = ["APPROACH_MM", "Run", "assemble", "assemble_runs"]
 
@@ -116,10 +119,12 @@ def assemble_runs(
     clearance_mm: float,
     budget: Budget,
     start_xy: tuple[float, float] = (0.0, 0.0),
+    axis_feeds: PerAxis | None = None,
 ) -> Toolpath:
     """Link the steps of one program into one toolpath, in the order given.
 
     Parameters and errors are those of `assemble`; a section's `step` is the number of its run.
+    `axis_feeds` are the greatest feeds of the machine's axes, mm/min, where they are known apart.
     """
     for run in runs:
         _check(run.feed, run.plunge, clearance_mm, run.top_mm)
@@ -132,7 +137,17 @@ def assemble_runs(
         for _, group in groupby(run.contours, key=_operation):
             for contour in order_contours(tuple(group), start_xy=trace.at[:2]):
                 trace.contour(contour)
-    return trace.finish(start_xy)
+    toolpath = trace.finish(start_xy)
+    if axis_feeds is not None and len(axis_feeds.figures) > 1:
+        _slow_down(toolpath, axis_feeds)
+    return toolpath
+
+
+def _slow_down(toolpath: Toolpath, axis_feeds: PerAxis) -> None:
+    """Lower the feed of every move that would ask an axis for more than it has."""
+    moves = toolpath.moves
+    most = axis_feeds.along(axis_shares(toolpath))
+    moves["feed"] = np.where(moves["kind"] == RAPID, 0.0, np.minimum(moves["feed"], most))
 
 
 class _Trace:

@@ -1,8 +1,9 @@
 """Time: how long a toolpath takes on a machine that must speed up and slow down.
 
 In: a `Toolpath`, and the machine's rapid (mm/min), acceleration (mm/s2) and allowed deviation at
-corners (mm). Out: `Times` in seconds and mm, a pass at a time and in total, with the naive figure,
-length over feed, beside it. Spindle start and dwell are not in it.
+corners (mm); rapid and acceleration are one figure or one for each axis (`shop.axes`). Out:
+`Times` in seconds and mm, a pass at a time and in total, with the naive figure, length over feed,
+beside it, and with what the machine waits: the spindle's start, a change of cutter.
 
 Method. Each move has a trapezoid of speed. A corner is taken at the speed at which a circle that
 leaves it by no more than the allowed deviation needs no more than the acceleration: with theta the
@@ -11,6 +12,10 @@ angle between the legs (180 degrees straight on) and s = sin(theta / 2), radius 
 expression stands in public motion-planner code). An arc of radius R is never faster than
 sqrt(acceleration R). Looking ahead and back, no move asks for more than the acceleration can give,
 however short the moves are. The path begins and ends at rest.
+
+Axes. Where each axis has a figure of its own, a move has what the slowest axis allows in its own
+direction; a corner has it in the direction of the change, which is where the circle pulls to; an
+arc has the least anywhere on it, along its tangent for speeding up, across it for staying on it.
 """
 
 from __future__ import annotations
@@ -22,8 +27,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.errors import SettingError
-from outline2path.path.measure import lengths_mm, positions_mm, sweeps_rad
+from outline2path.path.directions import axis_shares, headings, level_shares
+from outline2path.path.measure import lengths_mm
 from outline2path.path.toolpath import RAPID, Toolpath
+from outline2path.shop.axes import PerAxis
 from outline2path.tolerance import LENGTH_EPSILON_MM
 
 __all__ = ["CORNER_DEVIATION_MM", "Times", "times"]
@@ -33,6 +40,7 @@ CORNER_DEVIATION_MM = 0.01
 SECONDS_PER_MINUTE = 60.0
 
 Floats = NDArray[np.float64]
+Figures = float | tuple[float, float, float] | PerAxis
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -41,44 +49,60 @@ class Times:
 
     Attributes
     ----------
-    section_s, section_cut_mm : tuple of float
-        Seconds, and mm of cutting moves, of each section; rapids count to the pass they lead to.
-    total_s, naive_s : float
-        Seconds with acceleration, and length over feed.
+    section_s, section_naive_s, section_cut_mm : tuple of float
+        Seconds, length over feed in seconds, and mm of cutting moves, of each section; rapids
+        count to the pass they lead to.
+    moving_s, naive_s : float
+        Seconds of all moves with acceleration, and their length over feed.
+    waiting_s : float
+        Seconds the program stands still for the spindle.
+    change_s : float
+        Seconds a change of cutter before the program takes; not part of `total_s`.
     cut_mm, rapid_mm : float
         Length of all cutting moves and of all rapids, mm.
     """
 
     section_s: tuple[float, ...]
+    section_naive_s: tuple[float, ...]
     section_cut_mm: tuple[float, ...]
-    total_s: float
+    moving_s: float
     naive_s: float
     cut_mm: float
     rapid_mm: float
+    waiting_s: float = 0.0
+    change_s: float = 0.0
+
+    @property
+    def total_s(self) -> float:
+        """Seconds from the program's start to its end."""
+        return self.moving_s + self.waiting_s
 
 
 def times(
     toolpath: Toolpath,
     *,
-    rapid: float,
-    acceleration: float,
+    rapid: Figures,
+    acceleration: Figures,
     deviation_mm: float = CORNER_DEVIATION_MM,
+    waiting_s: float = 0.0,
 ) -> Times:
     """Estimate how long a toolpath takes.
 
     Parameters
     ----------
-    rapid : float
-        Speed of rapids, mm/min.
-    acceleration : float
-        Greatest acceleration, mm/s2.
+    rapid : float, or three of them
+        Speed of rapids, mm/min: along each one, or of the axes x, y and z.
+    acceleration : float, or three of them
+        Greatest acceleration, mm/s2, likewise.
     deviation_mm : float
         How far the machine may leave a corner to keep its speed, mm; 0 stops at every corner.
+    waiting_s : float
+        Seconds the program waits for the spindle.
 
     Raises
     ------
     SettingError
-        When rapid or acceleration is not positive, or the deviation is negative.
+        When rapid or acceleration is not positive, or the deviation or a wait is negative.
 
     Examples
     --------
@@ -88,42 +112,47 @@ def times(
     >>> path = Toolpath(moves=line, sections=(), start=(0, 0, 0), clearance_mm=5)
     >>> round(times(path, rapid=3000, acceleration=200).total_s, 6)
     3.483333
+    >>> round(times(path, rapid=3000, acceleration=(50, 200, 200)).total_s, 6)
+    3.933333
     """
-    _check(rapid, acceleration, deviation_mm)
-    moves = toolpath.moves
-    length = lengths_mm(toolpath)
+    quick, push = _per_axis(rapid, "rapid"), _per_axis(acceleration, "acceleration")
+    _check(deviation_mm=deviation_mm, waiting_s=waiting_s)
+    moves, length = toolpath.moves, lengths_mm(toolpath)
     rapids = moves["kind"] == RAPID
-    asked = np.where(rapids, rapid, moves["feed"]) / SECONDS_PER_MINUTE
-    radius = np.hypot(moves["i"], moves["j"])
-    round_limit = np.where(radius > 0, np.sqrt(acceleration * radius), np.inf)
-    speed = np.minimum(asked, round_limit)
-    corner = _corner_speeds(toolpath, acceleration, deviation_mm)
-    seconds = _seconds(length, speed, corner, acceleration)
+    shares = axis_shares(toolpath)
+    asked = np.where(rapids, quick.along(shares), moves["feed"]) / SECONDS_PER_MINUTE
+    speed = np.minimum(asked, _round_speeds(toolpath, push))
+    corner = _corner_speeds(toolpath, push, deviation_mm)
+    seconds = _seconds(length, speed, corner, push.along(shares))
+    naive, cut = length / asked, np.where(rapids, 0.0, length)
     count = len(toolpath.sections)
-    per_section = np.bincount(moves["section"], weights=seconds, minlength=count)[:count]
-    cut = np.where(rapids, 0.0, length)
-    cut_per_section = np.bincount(moves["section"], weights=cut, minlength=count)[:count]
+    section_s, section_naive_s, section_cut_mm = (
+        tuple(np.bincount(moves["section"], weights=w, minlength=count)[:count].tolist())
+        for w in (seconds, naive, cut)
+    )
     return Times(
-        section_s=tuple(per_section.tolist()),
-        section_cut_mm=tuple(cut_per_section.tolist()),
-        total_s=float(seconds.sum()),
-        naive_s=float((length / asked).sum()),
+        section_s=section_s,
+        section_naive_s=section_naive_s,
+        section_cut_mm=section_cut_mm,
+        moving_s=float(seconds.sum()),
+        naive_s=float(naive.sum()),
         cut_mm=float(cut.sum()),
         rapid_mm=float(length.sum() - cut.sum()),
+        waiting_s=waiting_s,
     )
 
 
-def _seconds(length: Floats, speed: Floats, corner: Floats, acceleration: float) -> Floats:
-    """Seconds of each move, given its top speed and the most at the corner after it (mm/s)."""
+def _seconds(length: Floats, speed: Floats, corner: Floats, push: Floats) -> Floats:
+    """Seconds of each move, by its top speed, the corner after it (mm/s) and its acceleration."""
     if not len(length):
         return np.zeros(0)
     limit = np.minimum(speed, np.append(speed[1:], 0.0))
     limit = np.minimum(limit, corner)
-    squares = _reachable(np.concatenate([[0.0], limit**2]), 2 * acceleration * length)
+    squares = _reachable(np.concatenate([[0.0], limit**2]), 2 * push * length)
     before, after = np.sqrt(squares[:-1]), np.sqrt(squares[1:])
-    top = np.minimum(speed, np.sqrt(acceleration * length + (squares[:-1] + squares[1:]) / 2))
-    ramps = (2 * top - before - after) / acceleration
-    level = length - (2 * top**2 - squares[:-1] - squares[1:]) / (2 * acceleration)
+    top = np.minimum(speed, np.sqrt(push * length + (squares[:-1] + squares[1:]) / 2))
+    ramps = (2 * top - before - after) / push
+    level = length - (2 * top**2 - squares[:-1] - squares[1:]) / (2 * push)
     steady = np.maximum(level, 0.0) / np.maximum(top, LENGTH_EPSILON_MM)
     seconds: Floats = ramps + steady
     return seconds
@@ -141,42 +170,38 @@ def _reachable(limit: Floats, gain: Floats) -> Floats:
     return squares
 
 
-def _corner_speeds(toolpath: Toolpath, acceleration: float, deviation_mm: float) -> Floats:
+def _round_speeds(toolpath: Toolpath, push: PerAxis) -> Floats:
+    """Return the greatest speed (mm/s) at which each arc is kept to; infinite on lines.
+
+    On a helix only the level part of the speed goes round.
+    """
+    radius = np.hypot(toolpath.moves["i"], toolpath.moves["j"])
+    tangent = level_shares(toolpath)
+    across = np.column_stack([tangent[:, ::-1], np.zeros(len(radius))])
+    rise = axis_shares(toolpath)[:, 2]
+    level = np.maximum(np.sqrt(1 - rise**2), LENGTH_EPSILON_MM)
+    return np.where(radius > 0, np.sqrt(push.along(across) * radius) / level, np.inf)
+
+
+def _corner_speeds(toolpath: Toolpath, push: PerAxis, deviation_mm: float) -> Floats:
     """Return the greatest speed (mm/s) at the end of each move; rest at the last."""
-    leaves, arrives = _directions(toolpath)
-    straight = (arrives[:-1] * leaves[1:]).sum(axis=1)  # cosine of the change of direction
-    s = np.sqrt(np.clip((1 + straight) / 2, 0.0, 1.0))
+    leaves, arrives = headings(toolpath)
+    before, after = arrives[:-1], leaves[1:]
+    change = after - before
+    size = np.sqrt((change * change).sum(axis=1))[:, None]
+    pull = push.along(change / np.maximum(size, LENGTH_EPSILON_MM))
+    s = np.sqrt(np.clip((1 + (before * after).sum(axis=1)) / 2, 0.0, 1.0))
     turning = 1 - s > LENGTH_EPSILON_MM
     radius = deviation_mm * s / np.where(turning, 1 - s, 1.0)
-    return np.append(np.where(turning, np.sqrt(acceleration * radius), np.inf), 0.0)
+    return np.append(np.where(turning, np.sqrt(pull * radius), np.inf), 0.0)
 
 
-def _directions(toolpath: Toolpath) -> tuple[Floats, Floats]:
-    """Return unit vectors of travel at the start and at the end of each move, shape (moves, 3)."""
-    at = positions_mm(toolpath)
-    step = np.diff(at, axis=0)
-    sweep = sweeps_rad(toolpath)
-    rise = np.divide(step[:, 2], np.abs(sweep), out=np.zeros(len(step)), where=sweep != 0)
-    offset = np.column_stack([toolpath.moves["i"], toolpath.moves["j"]])
-    turn = np.sign(sweep)
-    ends = step[:, :2] - offset
-    leaves = np.column_stack([offset[:, 1] * turn, -offset[:, 0] * turn, rise])
-    arrives = np.column_stack([-ends[:, 1] * turn, ends[:, 0] * turn, rise])
-    arc = (sweep != 0)[:, None]
-    return _unit(np.where(arc, leaves, step)), _unit(np.where(arc, arrives, step))
+def _per_axis(value: Figures, label: str) -> PerAxis:
+    return value if isinstance(value, PerAxis) else PerAxis.of(value, label=label, parse=float)
 
 
-def _unit(vectors: Floats) -> Floats:
-    size = np.sqrt((vectors * vectors).sum(axis=1))
-    unit: Floats = vectors / np.maximum(size, LENGTH_EPSILON_MM)[:, None]
-    return unit
-
-
-def _check(rapid: float, acceleration: float, deviation_mm: float) -> None:
-    for name, value in (("rapid", rapid), ("acceleration", acceleration)):
-        if not (math.isfinite(value) and value > 0):
-            raise SettingError(f"a {name} of {value!r} is not positive", value=value)
-    if not (math.isfinite(deviation_mm) and deviation_mm >= 0):
-        raise SettingError(
-            f"a corner deviation of {deviation_mm!r} mm is negative", value=deviation_mm
-        )
+def _check(**waits: float) -> None:
+    for name, value in waits.items():
+        if not (math.isfinite(value) and value >= 0):
+            spoken = name.replace("_", " ")
+            raise SettingError(f"a {spoken} of {value!r} is negative", value=value)

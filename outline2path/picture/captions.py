@@ -131,15 +131,22 @@ def reach_facts(reach: Any, units: Units) -> str:
 
 
 def plan_facts(
-    outline: Outline, toolpath: Toolpath, *, tabs: int, time_s: float | None, units: Units
+    outline: Outline,
+    toolpath: Toolpath,
+    *,
+    tabs: int,
+    time_s: float | None,
+    units: Units,
+    grain: str | None = None,
 ) -> str:
-    """Return a plan's figures: size, cutters, contours and passes, tabs, time in seconds."""
+    """Return a plan's figures: size, grain, cutters, contours, passes, tabs, time in seconds."""
     cutters = sorted({s.cutter.diameter_mm for s in toolpath.sections}, reverse=True)
     named = ", ".join(cutter_words(d, units=units) for d in cutters)
     contours = [(s.step, s.operation, s.contour) for s in toolpath.sections]
     passes = max((contours.count(c) for c in set(contours)), default=0)
     return _joined(
         _size(outline, units),
+        f"grain along {grain}" if grain else "",
         f"cutter {named}" if named else "",
         f"{_count(len(set(contours)), 'contour')}, {_count(passes, 'pass')}",
         _count(tabs, "tab") if tabs else "",

@@ -1,6 +1,6 @@
 """Grain: the colour of a material at any point of a blank.
 
-In: points in the blank's own coordinates, mm: x along the grain, y across, z up from the
+In: points in the blank's own coordinates, mm: x and y, one of them along the grain, z up from the
 underside. Out: linear light, red green blue, 0 to 1. Wood is a bundle of growth rings about a
 pith that runs a little askew below the blank, so that a cut at any depth and on any side shows
 the rings it would; plywood is thin sheets of it laid crosswise. The look is our own invention.
@@ -8,7 +8,7 @@ the rings it would; plywood is thin sheets of it laid crosswise. The look is our
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +37,8 @@ class Look:
         Thickness of a sheet of plywood; 0 for one piece.
     fibre : float
         Strength of the fine streaks along the grain.
+    turned : bool
+        Whether the grain runs along y, not along x.
     """
 
     pale: Colour
@@ -44,6 +46,7 @@ class Look:
     ring_mm: float = 0.0
     sheet_mm: float = 0.0
     fibre: float = 0.0
+    turned: bool = False
 
 
 LOOKS = {
@@ -63,9 +66,12 @@ LOOKS = {
 """Looks by the material's name in `outline2path.shop.material`."""
 
 
-def look_of(material: str) -> Look:
-    """Return the look of a material, that of softwood where the name is not known."""
-    return LOOKS.get(material, LOOKS["softwood"])
+def look_of(material: str, *, grain: str | None = None) -> Look:
+    """Return the look of a material, that of softwood where the name is not known.
+
+    The grain runs along x unless it is told to run along y.
+    """
+    return replace(LOOKS.get(material, LOOKS["softwood"]), turned=grain == "y")
 
 
 def colour_at(x: Floats, y: Floats, z: Floats, *, look: Look) -> Floats:
@@ -77,11 +83,12 @@ def colour_at(x: Floats, y: Floats, z: Floats, *, look: Look) -> Floats:
     >>> colour_at(point, point, point, look=look_of("hardwood")).shape
     (1, 3)
     """
-    along, across, sheet = x, y, None
+    along, across = (y, x) if look.turned else (x, y)
+    sheet = None
     if look.sheet_mm:
         sheet = np.floor(z / np.float32(look.sheet_mm))
         crossed = sheet % 2 > 0
-        along, across = np.where(crossed, y, x), np.where(crossed, x, y)
+        along, across = np.where(crossed, across, along), np.where(crossed, along, across)
     late = _rings(along, across, z, look) if look.ring_mm else np.float32(0.0)
     if look.fibre:
         late = late + _fibres(along, across, z, look)

@@ -171,6 +171,7 @@ def draw_plan(
     stock_box_mm: Bounds | None = None,
     side: Side = "outside",
     time_s: float | None = None,
+    grain: str | None = None,
     units: Units = "mm",
     wide_in: float = PAGE_IN,
     ax: Axes | None = None,
@@ -189,6 +190,8 @@ def draw_plan(
         Which side of the outline was cut: says what stays.
     time_s : float, optional
         Time of the program in seconds, for the line of figures.
+    grain : str, optional
+        The axis that the grain runs along, told in the line of figures.
     units : "mm" or "in"
         What axes and notes count.
     wide_in : float
@@ -202,7 +205,7 @@ def draw_plan(
     colours = depth_colours(len(depths))
     bounds = _plan_bounds(outline, lines, stock_box_mm)
     title = title or name_of(outline)
-    facts = plan_facts(outline, toolpath, tabs=len(tabs), time_s=time_s, units=units)
+    facts = plan_facts(outline, toolpath, tabs=len(tabs), time_s=time_s, units=units, grain=grain)
     key = plan_key(lines, tabs=tabs, reach=reach, walls=walls, stock=stock_box_mm)
     blocks = (
         *depth_block(lines, place, depths, colours=colours, units=units),

@@ -105,6 +105,7 @@ def solid_picture(
     part: BaseGeometry | None = None,
     waste: Waste = "dim",
     material: str = "plywood",
+    grain: str | None = None,
     turn_deg: float = _TURN_DEG,
     tilt_deg: float = _TILT_DEG,
     wide_px: int = _WIDE_PX,
@@ -125,6 +126,8 @@ def solid_picture(
         What becomes of the waste.
     material : str
         Everyday name, as of a `Stock`.
+    grain : "x" or "y", optional
+        The axis of the work coordinates that the grain runs along; x if left out.
     turn_deg, tilt_deg : float
         How far the plan is turned counter-clockwise, and how steeply it is looked at.
     wide_px : int
@@ -175,7 +178,7 @@ def solid_picture(
 
         room = _KEPT_CELLS * field.grid.cell_mm
         kept = cells_inside(rotate(part.buffer(room), turn_deg, origin=(0, 0)), field.grid)
-    look = look_of(find_material(material).name)
+    look = look_of(find_material(material).name, grain=grain)
     dots = shaded(field, look=look, kept=kept, remove=waste == "remove", tilt_deg=tilt_deg)
     return Solid(
         dots=dots,

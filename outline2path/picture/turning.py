@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.picture.grain import colour_at, look_of
+from outline2path.picture.grain import Look, colour_at, look_of
 from outline2path.picture.height_field import Cutting, HeightField, carve
 from outline2path.picture.inside import cells_inside
 from outline2path.picture.light import sky_seen
@@ -47,6 +47,7 @@ def turning_data(
     bottom_mm: float,
     part: BaseGeometry | None = None,
     material: str = "plywood",
+    grain: str | None = None,
 ) -> str:
     """Return the data of a blank without its waste, as JSON.
 
@@ -60,6 +61,8 @@ def turning_data(
         Regions that are wanted; all that is left is shown where left out.
     material : str
         Everyday name.
+    grain : "x" or "y", optional
+        The axis that the grain runs along; x if left out.
 
     Examples
     --------
@@ -84,6 +87,7 @@ def turning_data(
     solid = field.solid
     if part is not None:
         solid = solid & cells_inside(part.buffer(_ROOM_CELLS * cell), field.grid)
+    look = look_of(find_material(material).name, grain=grain)
     rise = np.where(solid, field.z - bottom_mm, 0.0) / (top_mm - bottom_mm)
     data = {
         "wide": field.grid.wide,
@@ -91,7 +95,7 @@ def turning_data(
         "cell": cell,
         "thick": top_mm - bottom_mm,
         "heights": _coded(np.round(rise * _STEPS).astype("<u2")),
-        "colours": base64.b64encode(_colours(field, solid, material)).decode("ascii"),
+        "colours": base64.b64encode(_colours(field, solid, look)).decode("ascii"),
     }
     return json.dumps(data, separators=(",", ":"))
 
@@ -100,7 +104,7 @@ def _coded(table: NDArray[np.uint16]) -> str:
     return base64.b64encode(table.tobytes()).decode("ascii")
 
 
-def _colours(field: HeightField, solid: NDArray[np.bool_], material: str) -> bytes:
+def _colours(field: HeightField, solid: NDArray[np.bool_], look: Look) -> bytes:
     """Return the colour of each cell's top as a PNG, the front row first."""
     from matplotlib.image import imsave
 
@@ -110,9 +114,7 @@ def _colours(field: HeightField, solid: NDArray[np.bool_], material: str) -> byt
     row, column = np.nonzero(solid)
     x = (grid.x0 + grid.cell_mm * column).astype(np.float32)
     y = (grid.y0 + grid.cell_mm * row).astype(np.float32)
-    light = colour_at(
-        x, y, z[solid] - np.float32(field.bottom_mm), look=look_of(find_material(material).name)
-    )
+    light = colour_at(x, y, z[solid] - np.float32(field.bottom_mm), look=look)
     dots = np.zeros((grid.high, grid.wide, 4), dtype=np.float32)
     dots[..., 3] = _TABLE_SHADE * (1 - sky)
     dots[solid, :3] = (light * sky[solid][:, None]) ** np.float32(_GAMMA)

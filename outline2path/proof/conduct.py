@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from outline2path.proof.axis_feed import feed_check
 from outline2path.proof.verdict import Check
 from outline2path.rs274.motion import RAPID, Motions
 
@@ -85,7 +86,7 @@ def conduct(motions: Motions, table: NDArray[np.void], expected: ExpectedProgram
         _one_zero(table),
         _positions(table),
         _spindle(table, low, expected),
-        _feed(table, expected),
+        feed_check(table, expected),
         _one_cutter(motions, table, low, expected),
         _skippable(motions),
         _end(motions, expected),
@@ -145,28 +146,6 @@ def _spindle(table: NDArray[np.void], low: NDArray[np.bool_], expected: Expected
     )
     return Check(
         name="spindle", ok=False, detail=f"the spindle {what}", value=value,
-        line=int(table["line"][row]), at_mm=_place(table, row),
-    )  # fmt: skip
-
-
-def _feed(table: NDArray[np.void], expected: ExpectedProgram) -> Check:
-    most = (
-        np.inf if expected.most_feed_mm_min is None else expected.most_feed_mm_min * (1 + 1 / 999)
-    )
-    feed = np.where(table["kind"] == RAPID, min(most, 1.0), table["feed"])
-    bad = np.flatnonzero((feed <= 0) | (feed > most))
-    if not len(bad):
-        fast = float(table["feed"].max(initial=0.0))
-        return Check(
-            name="feed", ok=True, detail=f"set on every feed move, at most {fast:g} mm/min"
-        )
-    row = int(bad[0])
-    value = float(table["feed"][row])
-    what = (
-        "has no feed" if value <= 0 else f"feeds at {value:g} mm/min, above the machine's {most:g}"
-    )
-    return Check(
-        name="feed", ok=False, detail=f"a move {what}", value=value,
         line=int(table["line"][row]), at_mm=_place(table, row),
     )  # fmt: skip
 

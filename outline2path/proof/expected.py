@@ -50,8 +50,10 @@ class Expected:
         x, y, z least and greatest that the machine reaches, in work coordinates.
     stock_mm : tuple of 4 floats or None
         x, y least and greatest of the stock.
-    most_feed_mm_min, most_rpm : float or None
-        What the machine can do.
+    most_feed_mm_min : float, tuple of 3 floats, or None
+        What the machine can do along every move, or what its axes x, y and z can do.
+    most_rpm : float or None
+        Fastest its spindle turns.
     start_mm : tuple of 3 floats or None
         Where the tool stands before, if that is known.
     largest_loose_mm2 : float
@@ -85,7 +87,7 @@ class Expected:
     flute_length_mm: float | None = None
     travel_mm: tuple[float, float, float, float, float, float] | None = None
     stock_mm: tuple[float, float, float, float] | None = None
-    most_feed_mm_min: float | None = None
+    most_feed_mm_min: float | tuple[float, ...] | None = None
     most_rpm: float | None = None
     start_mm: tuple[float, float, float] | None = None
     largest_loose_mm2: float = 150.0

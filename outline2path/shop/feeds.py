@@ -178,7 +178,8 @@ def starting_feeds(
     low, _ = material.chip_load_mm(cutter.diameter_mm)
     usual = math.floor(feed_mm_min(low, rpm=speed, flutes=cutter.flutes))
     cut = feed if feed is not None else min(float(max(usual, 1)), machine.greatest_feed)
-    down = plunge if plunge is not None else max(1.0, float(math.floor(PLUNGE_SHARE * cut)))
+    share = min(PLUNGE_SHARE * cut, machine.greatest_plunge)
+    down = plunge if plunge is not None else max(1.0, float(math.floor(share)))
     return Feeds(rpm=speed, feed=cut, plunge=down)
 
 
@@ -214,19 +215,7 @@ def feed_findings(
                 "or keep your own figure if your machine's manual gives it",
             )
         )
-    if feeds.feed > machine.greatest_feed:
-        found.append(
-            Finding(
-                code="feed-above-machine",
-                severity="warning",
-                message=f"feed {feeds.feed:.0f} mm/min is above the {machine.greatest_feed:.0f} "
-                f"mm/min of the {machine.name}",
-                value=feeds.feed,
-                limit=machine.greatest_feed,
-                unit="mm/min",
-                remedy="lower the feed; the machine would slow down by itself or lose steps",
-            )
-        )
+    found += _beyond_machine(feeds, machine)
     slow, fast = machine.speeds_rpm
     if not slow <= feeds.rpm <= fast:
         found.append(
@@ -242,3 +231,26 @@ def feed_findings(
             )
         )
     return tuple(found)
+
+
+def _beyond_machine(feeds: Feeds, machine: Machine) -> list[Finding]:
+    """Warn of feeds above what the machine has along a level move, or straight down."""
+    slowed = len(machine.feeds.figures) > 1
+    return [
+        Finding(
+            code=f"{what}-above-machine",
+            severity="warning",
+            message=f"{what} {asked:.0f} mm/min is above the {most:.0f} mm/min of the "
+            f"{machine.name}" + (f" {way}, so such moves are slowed down" if slowed else ""),
+            value=asked,
+            limit=most,
+            unit="mm/min",
+            remedy=f"lower the {what}"
+            + ("" if slowed else "; the machine would slow down by itself or lose steps"),
+        )
+        for what, asked, most, way in (
+            ("feed", feeds.feed, machine.greatest_feed, "along its slower axis"),
+            ("plunge", feeds.plunge, machine.greatest_plunge, "straight down"),
+        )
+        if asked > most
+    ]

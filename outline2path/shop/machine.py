@@ -1,21 +1,28 @@
 """Machine: what the mill can reach, how fast it moves and what its controller knows.
 
-Lengths in mm, feeds in mm/min, power in W. What a person leaves out is not judged: an unknown
-height under the collet or an unknown power limits nothing.
+Lengths in mm, feeds in mm/min, acceleration in mm/s2, power in W, times in s. What a person
+leaves out is not judged: an unknown height under the collet or an unknown power limits nothing.
+
+Feed, rapid and acceleration are one figure, which holds along every move, or three, which hold
+for the axes x, y and z (`outline2path.shop.axes`).
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, fields
-from typing import Literal, get_args
+from typing import Literal, TypeAlias, get_args
 
 from outline2path.errors import SettingError
+from outline2path.shop.axes import PerAxis
 from outline2path.units import parse_feed, parse_length, parse_size, parse_speed
 
 __all__ = ["Machine", "Units"]
 
 Units = Literal["mm", "in"]
+Figure: TypeAlias = str | float
+LONGEST_WAIT_S = 600.0
+"""Ten minutes to start a spindle or to change a cutter: beyond it, a unit was mistaken."""
 
 
 @dataclass(frozen=True, init=False)
@@ -26,12 +33,12 @@ class Machine:
     ----------
     travel : str
         "X x Y x Z" the cutter can move, one unit for all: "280 x 200 x 60 mm".
-    greatest_feed : str or float
-        Fastest feed it cuts at.
-    rapid : str or float
-        Speed of rapid moves, for the estimate of time.
-    acceleration : float
-        Of an axis, mm/s2, for the estimate of time.
+    greatest_feed : str or float, or three of them
+        Fastest feed it cuts at: along every move, or of the axes x, y and z.
+    rapid : str or float, or three of them
+        Speed of rapid moves, for the estimate of time; one figure or three.
+    acceleration : float, or three
+        In mm/s2, for the estimate of time; one figure or three.
     speeds : tuple of (str or float)
         Slowest and fastest spindle speed.
     name : str
@@ -46,6 +53,11 @@ class Machine:
         Whether the controller knows G2 and G3.
     units : "mm" or "in"
         What its programs are written in.
+    spin_up : float
+        Seconds the spindle needs to come up to speed: written as a dwell, and counted as time.
+    cutter_change : float
+        Seconds a change of cutter takes, counted where one program needs another cutter than the
+        one before (common practice, no source).
 
     Raises
     ------
@@ -56,27 +68,31 @@ class Machine:
     --------
     >>> Machine(travel="280 x 200 x 60 mm").travel_mm
     (280.0, 200.0, 60.0)
+    >>> Machine(greatest_feed=("3 m/min", "2 m/min", "600 mm/min")).greatest_feed
+    2000.0
     """
 
     name: str
     travel_mm: tuple[float, float, float]
-    greatest_feed: float
-    rapid: float
-    acceleration: float
+    feeds: PerAxis
+    rapids: PerAxis
+    accelerations: PerAxis
     speeds_rpm: tuple[float, float]
     under_collet_mm: float | None
     power_w: float | None
     tool_change: bool
     arcs: bool
     units: Units
+    spin_up_s: float
+    cutter_change_s: float
 
     def __init__(
         self,
         *,
         travel: str = "300 x 200 x 60 mm",
-        greatest_feed: str | float = 2500.0,
-        rapid: str | float = 3000.0,
-        acceleration: float = 200.0,
+        greatest_feed: str | float | tuple[Figure, Figure, Figure] = 2500.0,
+        rapid: str | float | tuple[Figure, Figure, Figure] = 3000.0,
+        acceleration: float | tuple[float, float, float] = 200.0,
         speeds: tuple[str | float, str | float] = (5000.0, 24000.0),
         name: str = "small mill",
         under_collet: str | float | None = None,
@@ -84,16 +100,14 @@ class Machine:
         tool_change: bool = False,
         arcs: bool = True,
         units: Units = "mm",
+        spin_up: float = 2.0,
+        cutter_change: float = 60.0,
     ) -> None:
         lengths = parse_size(travel)
-        feed, fast = parse_feed(greatest_feed), parse_feed(rapid)
         slow_rpm, fast_rpm = parse_speed(speeds[0]), parse_speed(speeds[1])
         high = None if under_collet is None else parse_length(under_collet)
         for label, figure in (
             ("travel", min(lengths)),
-            ("greatest feed", feed),
-            ("rapid", fast),
-            ("acceleration", acceleration),
             ("spindle speed", slow_rpm),
             ("height under the collet", high),
             ("power", power),
@@ -112,21 +126,50 @@ class Machine:
                 value=units,
                 limit=get_args(Units),
             )
+        for label, seconds in (("spindle start", spin_up), ("cutter change", cutter_change)):
+            if not 0 <= seconds <= LONGEST_WAIT_S:
+                raise SettingError(
+                    f"a {label} of {seconds:g} s is outside 0 to {LONGEST_WAIT_S:g} s",
+                    value=seconds,
+                    limit=(0.0, LONGEST_WAIT_S),
+                )
         figures = {
             "name": name,
             "travel_mm": lengths,
-            "greatest_feed": feed,
-            "rapid": fast,
-            "acceleration": float(acceleration),
+            "feeds": PerAxis.of(greatest_feed, label="greatest feed", parse=parse_feed),
+            "rapids": PerAxis.of(rapid, label="rapid", parse=parse_feed),
+            "accelerations": PerAxis.of(acceleration, label="acceleration", parse=_number),
             "speeds_rpm": (slow_rpm, fast_rpm),
             "under_collet_mm": high,
             "power_w": None if power is None else float(power),
             "tool_change": tool_change,
             "arcs": arcs,
             "units": units,
+            "spin_up_s": float(spin_up),
+            "cutter_change_s": float(cutter_change),
         }
         for field in fields(self):
             object.__setattr__(self, field.name, figures[field.name])
+
+    @property
+    def greatest_feed(self) -> float:
+        """Fastest feed every level move may have, mm/min."""
+        return self.feeds.level
+
+    @property
+    def greatest_plunge(self) -> float:
+        """Fastest feed straight down, mm/min."""
+        return self.feeds.down
+
+    @property
+    def rapid(self) -> float:
+        """Speed every level rapid may have, mm/min."""
+        return self.rapids.level
+
+    @property
+    def acceleration(self) -> float:
+        """Acceleration every level move may have, mm/s2."""
+        return self.accelerations.level
 
     def squeeze_mm(self, *, stick_out_mm: float, above_bed_mm: float) -> float | None:
         """Return the room left between a cutter's tip, all the way up, and what lies on the bed.
@@ -155,3 +198,13 @@ class Machine:
     def __repr__(self) -> str:
         x, y, z = self.travel_mm
         return f'Machine(name="{self.name}", travel="{x:g} x {y:g} x {z:g} mm")'
+
+
+def _number(value: str | float) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise SettingError(
+            f"an acceleration of {value!r} is no number",
+            value=value,
+            remedy="give it in mm/s2, without a unit",
+        )
+    return float(value)

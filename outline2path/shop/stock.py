@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from copy import copy
 from dataclasses import dataclass
+from typing import Literal, get_args
 
 from outline2path.errors import SettingError
 from outline2path.shop.material import Material, find_material
 from outline2path.units import parse_length, parse_size
 
-__all__ = ["Stock"]
+__all__ = ["Grain", "Stock"]
 
+Grain = Literal["x", "y"]
+"""The axis that the grain runs along; turning the blank over leaves it."""
 _THICKEST_MM = 500.0
 
 
@@ -27,6 +30,9 @@ class Stock:
         Thickness as measured, where `size` is left out.
     material : str
         Everyday name; see `outline2path.shop.material`.
+    grain : "x", "y" or None
+        Which way the grain runs: told on the sheet and in the pictures, and left free (None)
+        where it does not matter. Nothing is turned for it.
 
     Raises
     ------
@@ -41,6 +47,8 @@ class Stock:
     Stock("200 x 150 x 9 mm", material="birch plywood")
     >>> Stock(thickness="1/4 in").thickness_mm
     6.35
+    >>> Stock("90 x 40 x 12 mm", material="oak", grain="x").told_as
+    'oak, grain along x'
     """
 
     width_mm: float | None
@@ -48,6 +56,7 @@ class Stock:
     thickness_mm: float
     material_name: str
     material: Material
+    grain: Grain | None
 
     def __init__(
         self,
@@ -55,6 +64,7 @@ class Stock:
         *,
         thickness: str | float | None = None,
         material: str = "plywood",
+        grain: Grain | None = None,
     ) -> None:
         width = height = None
         if size is not None:
@@ -78,11 +88,24 @@ class Stock:
                 limit=_THICKEST_MM,
                 remedy="check its unit",
             )
+        if grain not in (None, *get_args(Grain)):
+            raise SettingError(
+                f"a grain along {grain!r} is none of x and y",
+                value=grain,
+                limit=get_args(Grain),
+                remedy='say "x" or "y", or leave it out where it does not matter',
+            )
         object.__setattr__(self, "width_mm", width)
         object.__setattr__(self, "height_mm", height)
         object.__setattr__(self, "thickness_mm", thick)
         object.__setattr__(self, "material_name", material)
         object.__setattr__(self, "material", find_material(material))
+        object.__setattr__(self, "grain", grain)
+
+    @property
+    def told_as(self) -> str:
+        """Material and grain in words."""
+        return self.material_name + (f", grain along {self.grain}" if self.grain else "")
 
     def with_material(self, material: Material) -> Stock:
         """Return the same blank of a material of one's own.
@@ -98,8 +121,22 @@ class Stock:
         object.__setattr__(other, "material", material)
         return other
 
+    def with_thickness(self, thickness_mm: float) -> Stock:
+        """Return the same blank of another thickness, as after facing it.
+
+        Examples
+        --------
+        >>> Stock("90 x 40 x 12 mm").with_thickness(11.5)
+        Stock("90 x 40 x 11.5 mm", material="plywood")
+        """
+        other = copy(self)
+        object.__setattr__(other, "thickness_mm", thickness_mm)
+        return other
+
     def __repr__(self) -> str:
+        grain = f', grain="{self.grain}"' if self.grain else ""
+        told = f'material="{self.material_name}"{grain}'
         if self.width_mm is None:
-            return f'Stock(thickness="{self.thickness_mm:g} mm", material="{self.material_name}")'
+            return f'Stock(thickness="{self.thickness_mm:g} mm", {told})'
         size = f"{self.width_mm:g} x {self.height_mm:g} x {self.thickness_mm:g} mm"
-        return f'Stock("{size}", material="{self.material_name}")'
+        return f'Stock("{size}", {told})'
