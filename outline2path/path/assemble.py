@@ -4,7 +4,8 @@ In: the contours of one step or several, feeds in mm/min, heights in mm, work co
 `Toolpath` that begins and ends at clearance height over `start_xy`. Moves across go at clearance
 height; rapids down stop `APPROACH_MM` above the stock's top, or above the floor the same contour
 has already cut at that very point, and the plunge feed takes over there. Nothing lifts when the
-next cut begins where the last one ended.
+next cut begins where the last one ended. Before another cutter or another speed is wanted, the
+cutter goes up to clearance height where it stands; the writer puts the change there.
 
 Feeds: everything runs at the cutting feed, but no move goes down faster than the plunge feed, and
 where each axis of the machine has a limit of its own, no move asks an axis for more than that.
@@ -55,6 +56,10 @@ class Run:
         Work z of the surface the step starts from.
     most_feed : float
         Fastest the machine cuts, mm/min, however much a span would raise its feed.
+    number : int or None
+        The cutter's place on the machine, where the program changes cutters.
+    rpm : float or None
+        Spindle speed, where the steps of the program differ in it.
     """
 
     contours: tuple[Contour, ...]
@@ -62,6 +67,8 @@ class Run:
     plunge: float
     top_mm: float
     most_feed: float = math.inf
+    number: int | None = None
+    rpm: float | None = None
 
 
 def assemble(
@@ -160,7 +167,11 @@ class _Trace:
         self.sections: list[Section] = []
 
     def take_up(self, step: int, run: Run) -> None:
-        """Go on with another step, its feeds and its surface."""
+        """Go on with another step, its feeds and its surface; up first for a change."""
+        last = self.sections[-1] if self.sections else None
+        if last is not None and (last.number, last.rpm) != (run.number, run.rpm):
+            self._go((*self.at[:2], max(self.clearance_mm, self.at[2])), "retract")
+        self.number, self.rpm = run.number, run.rpm
         self.step, self.feed, self.plunge, self.top_mm = step, run.feed, run.plunge, run.top_mm
         self.most_feed = max(run.most_feed, run.feed)
 
@@ -178,6 +189,8 @@ class _Trace:
                     z_mm=cut.z_mm,
                     step=self.step,
                     top_mm=self.top_mm,
+                    number=self.number,
+                    rpm=self.rpm,
                 )
             )
             self._enter(cut, before)

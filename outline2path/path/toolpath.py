@@ -54,7 +54,11 @@ MOVE = np.dtype(
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """One pass: operation, contour, cutter, depth, number of its step, and its surface; mm."""
+    """One pass: operation, contour, cutter, depth, number of its step, and its surface; mm.
+
+    `number` is the cutter's place on the machine, where the program changes cutters, and `rpm`
+    the spindle speed, where it is the pass's own; None leaves both as they are.
+    """
 
     operation: str
     contour: int
@@ -62,6 +66,8 @@ class Section:
     z_mm: float
     step: int = 0
     top_mm: float = 0.0
+    number: int | None = None
+    rpm: float | None = None
 
     @property
     def wide_mm(self) -> float:

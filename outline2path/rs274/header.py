@@ -7,6 +7,7 @@ practice, no source) and defer to the machine's manual and trained supervision.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from outline2path.rs274.comment import comment_lines
@@ -61,6 +62,7 @@ class Header:
         self,
         *,
         cutter: str = "",
+        cutters: Mapping[int, str] | None = None,
         bounds_mm: tuple[float, ...] = (),
         units: str = "mm",
     ) -> tuple[str, ...]:
@@ -70,6 +72,8 @@ class Header:
         ----------
         cutter : str
             The cutter in words.
+        cutters : mapping of int to str, optional
+            Instead: every cutter of a program that changes them, by the number of its place.
         bounds_mm : tuple of float
             Least x, y, z and greatest x, y, z of the cutter's centre, mm.
         units : "mm" or "in"
@@ -79,7 +83,8 @@ class Header:
         if self.size_mm:
             facts.append(f"finished size: {_lengths(self.size_mm, ' x ', units)}")
         facts.append(f"work zero: x and y {self.zero_xy}, z {self.zero_z}")
-        facts += [f"cutter: {cutter}"] if cutter else []
+        facts += [f"cutter: {cutter}"] if cutter and not cutters else []
+        facts += [f"cutter {number}: {words}" for number, words in (cutters or {}).items()]
         facts += [f"stock: {self.stock}"] if self.stock else []
         for axis, low, high in zip("xyz", bounds_mm[:3], bounds_mm[3:], strict=False):
             facts.append(f"cutter centre, {axis}: {_lengths((low, high), ' to ', units)}")

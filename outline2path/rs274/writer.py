@@ -1,22 +1,25 @@
 """Writer: a toolpath as RS-274 text that any controller takes.
 
 In: a `Toolpath` in mm. Out: a `Program` in mm or inches. Only the portable subset is used: G0 G1
-G2 G3 G4 G17 G20 G21 G40 G49 G54 G80 G90 G94 M3 M5 M30, T and M6 on request, S F and comments;
-every word is legal in NISTIR 6556 and harmless to small controllers. Every motion block names its
-G word; coordinates and feeds are written where they change; arcs always carry X Y I J, the
-centre counted from the arc's start. 4 decimals in mm, 5 in inches, ASCII, at most 80 characters.
+G2 G3 G4 G17 G20 G21 G40 G49 G54 G80 G90 G94 M3 M5 M30, S F and comments, and on request T M6 M0 or
+G43 H, where cutters are changed (`outline2path.rs274.change`). Every word is legal in NISTIR 6556
+and harmless to small controllers. Every motion block names its G word; coordinates and feeds are
+written where they change; arcs always carry X Y I J, the centre counted from the arc's start.
+4 decimals in mm, 5 in inches, ASCII, at most 80 characters.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.errors import SettingError
 from outline2path.path.measure import bounds_mm
-from outline2path.path.toolpath import Toolpath
+from outline2path.path.toolpath import Section, Toolpath
+from outline2path.rs274.change import Lengths, cutter_words, mounting_lines, spindle_lines
 from outline2path.rs274.comment import comment_lines
 from outline2path.rs274.grid import DECIMALS, on_grid, step_mm
 from outline2path.rs274.header import Header
@@ -47,29 +50,34 @@ def write_program(
     units: str = "mm",
     tool: int | None = None,
     spin_up_s: float = 2.0,
+    lengths: Lengths = "touch-off",
 ) -> Program:
     """Write a toolpath as an RS-274 program.
 
     Parameters
     ----------
     toolpath : Toolpath
-        Moves in mm, beginning and ending at clearance height.
+        Moves in mm, beginning and ending at clearance height. Where its passes number their
+        cutters, the program mounts them with T and M6; else the one cutter is already in.
     header : Header
         What the opening comments state.
     rpm : float
-        Spindle speed.
+        Spindle speed of passes that have none of their own.
     units : "mm" or "in"
         Units of the text.
     tool : int, optional
-        Number of the cutter's place; writes T and M6. Left out, the cutter is already in.
+        Number of the cutter's place, for a path whose passes number none; writes T and M6.
     spin_up_s : float
         Seconds to wait for the spindle; 0 writes no dwell.
+    lengths : "touch-off" or "table"
+        After a change of cutter, wait until the height of its tip was measured, or take its
+        length from the machine's table.
 
     Raises
     ------
     SettingError
-        When a setting is out of range, a cutting move has no feed, or the path uses more than
-        one cutter or goes beyond 10 m.
+        When a setting is out of range, a cutting move has no feed, the path goes beyond 10 m,
+        uses several cutters without a number for each, or changes them below clearance height.
     ProgramError
         When an arc's start and end do not lie on one circle.
 
@@ -85,37 +93,117 @@ def write_program(
     """
     _check(toolpath, rpm=rpm, units=units, tool=tool, spin_up_s=spin_up_s)
     start, blocks = on_grid(toolpath, units=units)
-    scale = 10 ** DECIMALS[units]
-    x, y, z = (f"{value / scale:.{DECIMALS[units]}f}" for value in start.tolist())
-    cutter = toolpath.sections[0].cutter.label if toolpath.sections else ""
+    at = np.vstack([start, np.column_stack([blocks["x"], blocks["y"], blocks["z"]])])
+    spin = _Spindle(rpm=rpm, units=units, spin_up_s=spin_up_s, lengths=lengths)
+    changes = _changes(toolpath, blocks["section"], at, spin)
+    body = _motion_lines(at, blocks, units, fresh=list(changes))
     lines = [
-        *header.lines(cutter=cutter, bounds_mm=bounds_mm(toolpath), units=units),
+        *_header_lines(toolpath, header, units),
         *(line.format(units=_UNITS[units]) for line in _SAFE_START),
-        f"G0 Z{z}",
-        *([] if tool is None else [f"T{tool}", "M6"]),
-        f"M3 S{rpm:.0f}",
-        *([f"G4 P{spin_up_s:.3g}"] if spin_up_s else []),
-        f"G0 X{x} Y{y}",
-        *_with_titles(_motion_lines(start, blocks, units), blocks["section"], toolpath, units),
+        *_start_lines(toolpath, start, spin, tool),
+        *_with_titles(body, blocks["section"], toolpath, units=units, changes=changes),
         "M5",
         "M30",
     ]
     return Program("\n".join(lines) + "\n")
 
 
-def _motion_lines(start: NDArray[np.int64], blocks: NDArray[np.void], units: str) -> list[str]:
-    """Format all blocks at once: one template for all, filled in one go."""
+@dataclass(frozen=True, kw_only=True)
+class _Spindle:
+    """How the spindle is started and cutters are changed."""
+
+    rpm: float
+    units: str
+    spin_up_s: float
+    lengths: Lengths
+
+    def turns(self, one: Section | None) -> list[str]:
+        own = None if one is None else one.rpm
+        return spindle_lines(self.rpm if own is None else own, self.spin_up_s)
+
+    def mounts(self, one: Section, *, first: bool = False) -> list[str]:
+        return mounting_lines(one, lengths=self.lengths, first=first, units=self.units)
+
+    def place(self, at: NDArray[np.int64]) -> tuple[str, str]:
+        """Go to a height, and across to a place, both told in full."""
+        scale, decimals = 10 ** DECIMALS[self.units], DECIMALS[self.units]
+        x, y, z = (f"{value / scale:.{decimals}f}" for value in at.tolist())
+        return f"G0 Z{z}", f"G0 X{x} Y{y}"
+
+
+def _header_lines(toolpath: Toolpath, header: Header, units: str) -> tuple[str, ...]:
+    """State the cutter, or every cutter by the number of its place."""
+    words = {s.number: cutter_words(s.cutter, units=units) for s in toolpath.sections}
+    return header.lines(
+        cutter=words.get(None, ""),
+        cutters={number: told for number, told in words.items() if number is not None},
+        bounds_mm=bounds_mm(toolpath),
+        units=units,
+    )
+
+
+def _start_lines(
+    toolpath: Toolpath, start: NDArray[np.int64], spin: _Spindle, tool: int | None
+) -> list[str]:
+    """Go up, put the first cutter in where it has a number, start the spindle, go across.
+
+    Where lengths come from a table, heights mean nothing before the first is taken from it.
+    """
+    first = toolpath.sections[0] if toolpath.sections else None
+    up, across = spin.place(start)
+    mounted = [] if tool is None else [f"T{tool}", "M6"]
+    if first is not None and first.number is not None:
+        mounted = spin.mounts(first, first=True)
+        if spin.lengths == "table":
+            return [*mounted, *spin.turns(first), up, across]
+    return [up, *mounted, *spin.turns(first), across]
+
+
+def _changes(
+    toolpath: Toolpath, section: NDArray[np.int32], at: NDArray[np.int64], spin: _Spindle
+) -> dict[int, list[str]]:
+    """Return the lines of every change of cutter or speed, by the block they stand before."""
+    found: dict[int, list[str]] = {}
+    clear = round(toolpath.clearance_mm / step_mm(spin.units))
+    for block in (np.flatnonzero(np.diff(section)) + 1).tolist():
+        was, one = (toolpath.sections[int(section[n])] for n in (block - 1, block))
+        if (was.number, was.rpm) == (one.number, one.rpm):
+            continue
+        if at[block, 2] < clear:
+            raise SettingError(
+                f"cutter {one.number} is wanted at z {at[block, 2] * step_mm(spin.units):g} mm",
+                limit=toolpath.clearance_mm,
+                remedy="go up to clearance height before a change",
+            )
+        new = was.number != one.number
+        found[block] = [
+            *(spin.mounts(one) if new else []),
+            *spin.turns(one),
+            *(spin.place(at[block]) if new else ()),
+        ]
+    return found
+
+
+def _motion_lines(
+    at: NDArray[np.int64], blocks: NDArray[np.void], units: str, *, fresh: list[int]
+) -> list[str]:
+    """Format all blocks at once: one template for all, filled in one go.
+
+    `at` are the points before and after them, `fresh` the blocks after which feeds are told anew.
+    """
     if not len(blocks):
         return []
-    at = np.column_stack([blocks["x"], blocks["y"], blocks["z"]])
+    before, at = at[:-1], at[1:]
     written = np.zeros((len(blocks), len(_WORDS)), bool)
-    written[:, :3] = at != np.vstack([start, at[:-1]])
+    written[:, :3] = at != before
     arcs = blocks["kind"] >= 2
     for word in (0, 1, 3, 4):
         written[arcs, word] = True
     feeding = np.flatnonzero(blocks["kind"] > 0)
     feeds = blocks["feed"][feeding]
     written[feeding, 5] = np.diff(feeds, prepend=-1.0) != 0
+    anew = np.searchsorted(feeding, fresh)
+    written[feeding[anew[anew < len(feeding)]], 5] = True
     scale = 10 ** DECIMALS[units]
     lengths = np.column_stack([at, blocks["i"], blocks["j"]]) / scale
     values = np.column_stack([lengths, blocks["feed"]])[written]
@@ -135,9 +223,14 @@ def _template(pattern: int, decimals: int) -> str:
 
 
 def _with_titles(
-    lines: list[str], section: NDArray[np.int32], toolpath: Toolpath, units: str
+    lines: list[str],
+    section: NDArray[np.int32],
+    toolpath: Toolpath,
+    *,
+    units: str,
+    changes: dict[int, list[str]],
 ) -> list[str]:
-    """Put a comment before the first block of every section."""
+    """Put a comment before the first block of every section, and changes before that."""
     if not toolpath.sections or not lines:
         return lines
     begins = np.flatnonzero(np.diff(section, prepend=-1)).tolist()
@@ -147,6 +240,7 @@ def _with_titles(
         one = toolpath.sections[number]
         depth = format_length(one.z_mm, units=units)
         title = f"{one.operation}, contour {one.contour + 1}, z {depth}"
+        titled += changes.get(begin, [])
         titled += comment_lines(f"pass {number + 1} of {len(toolpath.sections)}: {title}")
         titled += lines[begin:end]
     return titled
@@ -168,8 +262,11 @@ def _check(
             f"feeds of {feeds.min():g} to {feeds.max():g} mm/min are outside 0 to 1000000",
             remedy="give every cutting move a feed",
         )
-    cutters = {section.cutter for section in toolpath.sections}
-    if len(cutters) > 1:
+    numbered = {(section.number, section.cutter) for section in toolpath.sections}
+    numbers = {number for number, _ in numbered}
+    if len(numbered) > 1 and (len(numbers) < len(numbered) or None in numbers):
         raise SettingError(
-            f"one program cannot use {len(cutters)} cutters", remedy="write one program a cutter"
+            f"one program cannot use {len(numbered)} cutters without a number for each",
+            value=len(numbered),
+            remedy="write one program a cutter, or number their places",
         )
