@@ -21,6 +21,7 @@ from outline2path.rs274.arc_rules import (
 )
 from outline2path.rs274.cycles import CYCLES, Hole, drill
 from outline2path.rs274.motion import ARC, LINE, PLANE_AXES, RAPID, MotionRows
+from outline2path.rs274.tooling import Tooling
 
 __all__ = ["Controller", "Point"]
 
@@ -75,11 +76,12 @@ class Controller:
         self.inverse = False
         self.simple = True
         self.feed = self.speed = self.dwell_s = 0.0
-        self.spin = self.tool = self.next_tool = 0
+        self.spin = 0
         self.system = 1
         self.sticky: dict[str, float] = {}
         self.ended_by: str | None = None
         self.stops: list[int] = []
+        self.tooling = Tooling()
 
     @property
     def rpm(self) -> float:
@@ -146,6 +148,7 @@ class Controller:
         if codes.get("non-modal") == 40:
             self._dwell(words)
         self._modes(codes)
+        self.tooling.offset(words, codes, line=self.line)
         if codes.get("non-modal") in _HOMES:
             self._go_home(words)
         self._move(words, codes, moves)
@@ -166,13 +169,9 @@ class Controller:
         self.speed = words.get("S", self.speed)
 
     def _tool_and_spindle(self, words: Words, codes: Codes) -> None:
-        """T selects, M6 loads and leaves the spindle stopped (3.6.3), M3 to M5 turn it."""
-        tool = words.get("T", float(self.next_tool))
-        if tool != int(tool):
-            raise ProgramError(f"T{tool:g} is no whole number", limit="3.7.3")
-        self.next_tool = int(tool)
-        if "tool change" in codes:
-            self.tool, self.spin = self.next_tool, 0
+        """M6 leaves the spindle stopped (3.6.3), M3 to M5 turn it."""
+        if self.tooling.change(words, codes, line=self.line, rpm=self.rpm, z_mm=self.z):
+            self.spin = 0
         if "spindle" in codes:
             self.spin = {3: 1, 4: -1, 5: 0}[codes["spindle"]]
 
@@ -342,6 +341,6 @@ class Controller:
         """Add one row and stand at its end; under G93 the feed is minus F until the end."""
         feed = 0.0 if kind == RAPID else -self.feed if self.inverse else self.feed * self.unit
         where = self.system if system is None else system
-        facts = (self.line, kind, self.plane, turn, where, self.tool)
+        facts = (self.line, kind, self.plane, turn, where, self.tooling.mounted)
         self.rows.add(facts, end, centre=centre, feed=feed, rpm=self.spin * self.speed)
         self.x, self.y, self.z = end

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 if TYPE_CHECKING:
     from outline2path.findings import Finding
+    from outline2path.rs274.tooling import ToolChange, ToolLength
 
 __all__ = [
     "ARC",
@@ -107,6 +108,10 @@ class Motions:
         The modal codes told before the first motion, "G21" and so on.
     stops : tuple of int
         Lines where the program waits for the operator (M0, M1, M60).
+    changes : tuple of ToolChange
+        Every M6.
+    tool_lengths : tuple of ToolLength
+        Every G43 and G49.
     skippable : tuple of int
         Lines that the machine's block-delete switch would leave out.
     dwell_s : float
@@ -123,6 +128,8 @@ class Motions:
     comments: tuple[tuple[int, str], ...] = ()
     codes_before_motion: frozenset[str] = frozenset()
     stops: tuple[int, ...] = ()
+    changes: tuple[ToolChange, ...] = ()
+    tool_lengths: tuple[ToolLength, ...] = ()
     skippable: tuple[int, ...] = ()
     dwell_s: float = 0.0
     findings: tuple[Finding, ...] = ()

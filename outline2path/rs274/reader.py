@@ -224,6 +224,8 @@ class _Reading:
             comments=tuple(self.comments),
             codes_before_motion=frozenset(self.codes),
             stops=tuple(machine.stops),
+            changes=tuple(machine.tooling.changes),
+            tool_lengths=tuple(machine.tooling.lengths),
             skippable=tuple(self.skippable),
             dwell_s=machine.dwell_s,
             findings=tuple(self.findings),
