@@ -23,6 +23,7 @@ from outline2path.operations.bays import loose_waste
 from outline2path.operations.cut import Contour, Cut, Span, Tab
 from outline2path.operations.entries import MOST_TURNS, Raised, helix_spans, ramp_turns, walk
 from outline2path.operations.leads import Lead, find_lead
+from outline2path.operations.raising import raised_over, tab_line
 from outline2path.operations.rings import Ring, enclosing
 from outline2path.operations.shortfalls import entry_findings, lead_findings, tab_findings
 from outline2path.operations.tabs import TabPlan, place_tabs, tabs_wanted
@@ -40,7 +41,11 @@ _BESIDE = 1.5
 
 @dataclass(frozen=True, kw_only=True)
 class Kit:
-    """What every contour of one profile shares; z in work coordinates, mm."""
+    """What every contour of one profile shares; z in work coordinates, mm.
+
+    `edge` is the drawn edge, prepared by the caller, to find the walls that tabs stand on; without
+    it a wall is taken to lie square to the path.
+    """
 
     cutter: Cutter
     settings: ProfileSettings
@@ -48,6 +53,7 @@ class Kit:
     depths: tuple[float, ...]
     top_mm: float
     bottom_mm: float
+    edge: BaseGeometry | None = None
 
     @property
     def tab_top_mm(self) -> float:
@@ -117,11 +123,13 @@ def contours_of(
     every = zip([*rings, *rough], [*leads, *rough_leads], strict=True)
     plans = _tab_plans(rings, [lead.trace(ring.loop) for ring, lead in every], waste, kit)
     belonging = _belonging(rough, rings, kit, after)
-    raised = _raised_beside(rough, rings, plans, kit)
+    raised, raised_rough = _all_raised(rings, rough, plans, kit)
     contours = []
     for n, (ring, lead, plan) in enumerate(zip(rings, leads, plans, strict=True)):
-        cuts = [c for k in belonging[n] for c in _cuts(rough[k], rough_leads[k], raised[k], kit)]
-        cuts += _cuts(ring, lead, _raised(ring, plan.middles_mm, kit), kit)
+        cuts = [
+            c for k in belonging[n] for c in _cuts(rough[k], rough_leads[k], raised_rough[k], kit)
+        ]
+        cuts += _cuts(ring, lead, raised[n], kit)
         tabs = _tabs(ring, plan, kit)
         contours.append(Contour(number=n, cuts=tuple(cuts), after=frozenset(after[n]), tabs=tabs))
     told = kit.settings
@@ -175,13 +183,6 @@ def _leads(rings: list[Ring], area: BaseGeometry | None, kit: Kit) -> list[Lead]
     ]
 
 
-def _raised(ring: Ring, middles_mm: tuple[float, ...], kit: Kit) -> Raised:
-    half = (kit.settings.tab_length_mm + kit.cutter.diameter_mm) / 2
-    half = min(half, ring.loop.length_mm / 2)
-    stretches = sorted(((m - half) % ring.loop.length_mm, m) for m in middles_mm)
-    return Raised(tuple((low, low + 2 * half) for low, _ in stretches), kit.tab_top_mm)
-
-
 def _waste(rings: list[Ring], area: BaseGeometry, kit: Kit) -> list[shapely.Polygon]:
     """Waste that needs tabs of its own; none where no tabs are asked for."""
     if not kit.settings.tabs:
@@ -209,20 +210,43 @@ def _tab_plans(
     )
 
 
-def _raised_beside(
-    rough: list[Ring], rings: list[Ring], plans: list[TabPlan], kit: Kit
-) -> list[Raised]:
-    """Raise each roughing ring over all the tabs it runs beside."""
-    middles = [r.loop.at(np.array(p.middles_mm)) for r, p in zip(rings, plans, strict=True)]
-    places = np.concatenate(middles)
-    tree = shapely.STRtree(shapely.points(places))
-    raised = []
+def _all_raised(
+    rings: list[Ring], rough: list[Ring], plans: list[TabPlan], kit: Kit
+) -> tuple[list[Raised], list[Raised]]:
+    """Raise each finishing ring over its own tabs, each roughing ring over all it runs beside."""
+    long = kit.settings.tab_length_mm
+    own = [
+        [(middle, tab_line(ring.loop, middle, long)) for middle in plan.middles_mm]
+        for ring, plan in zip(rings, plans, strict=True)
+    ]
+    tabs = [line for some in own for _, line in some]
+    middles = shapely.line_interpolate_point(tabs, 0.5, normalized=True)
+    tree = shapely.STRtree(middles)
+    beside = []
     for ring in rough:
-        line = shapely.LineString(ring.loop.points)
-        beside = np.sort(tree.query(line, predicate="dwithin", distance=kit.beside_mm))
-        along = ring.loop.nearest(places[beside]) if len(beside) else np.empty(0)
-        raised.append(_raised(ring, tuple(along.tolist()), kit))
-    return raised
+        path = shapely.LineString(ring.loop.points)
+        near = np.sort(tree.query(path, predicate="dwithin", distance=kit.beside_mm)).tolist()
+        along = ring.loop.nearest(shapely.get_coordinates(middles[near])).tolist() if near else []
+        beside.append(list(zip(along, (tabs[k] for k in near), strict=True)))
+    return (
+        [_raised(ring, some, kit) for ring, some in zip(rings, own, strict=True)],
+        [_raised(ring, some, kit) for ring, some in zip(rough, beside, strict=True)],
+    )
+
+
+def _raised(ring: Ring, tabs: list[tuple[float, shapely.LineString]], kit: Kit) -> Raised:
+    """Raise a ring over tabs, given by the place of each along it and its middle line."""
+    stretches = sorted(
+        raised_over(
+            ring.loop,
+            middle,
+            line,
+            cutter_mm=kit.cutter.diameter_mm,
+            tolerance_mm=kit.budget.tolerance_mm,
+        )
+        for middle, line in tabs
+    )
+    return Raised(tuple(stretches), kit.tab_top_mm)
 
 
 def _cuts(ring: Ring, lead: Lead, raised: Raised, kit: Kit) -> list[Cut]:
@@ -278,7 +302,13 @@ def _level(points: NDArray[np.float64], z: float) -> NDArray[np.float64]:
 
 def _tabs(ring: Ring, plan: TabPlan, kit: Kit) -> tuple[Tab, ...]:
     middles = np.array(plan.middles_mm)
-    on_wall = ring.loop.at(middles) - kit.offset_mm * ring.waste_normal(middles)
+    places = ring.loop.at(middles)
+    towards = -ring.waste_normal(middles)
+    if kit.edge is not None and len(middles):
+        lines = shapely.shortest_line(shapely.points(places), kit.edge)
+        towards = np.diff(shapely.get_coordinates(lines).reshape(-1, 2, 2), axis=1)[:, 0]
+        towards /= np.hypot(*towards.T)[:, None]
+    on_wall = places + kit.offset_mm * towards
     return tuple(
         Tab(
             at_mm=(x, y),

@@ -107,6 +107,8 @@ def profile(
         more = settings.finish_allowance_mm
         rough_area = _centre_area(region, cutter, settings, budget, more)
         rough = rings_of(rough_area, side=settings.side, direction=settings.direction)
+    edge = region.boundary
+    shapely.prepare(edge)
     kit = Kit(
         cutter=cutter,
         settings=settings,
@@ -114,6 +116,7 @@ def profile(
         depths=depths,
         top_mm=top_mm,
         bottom_mm=bottom_mm,
+        edge=None if settings.side == "on" else edge,
     )
     if settings.rest_of_mm is None:
         contours, findings = contours_of(rings, rough, areas=(area, rough_area), kit=kit)

@@ -6,13 +6,15 @@ distances along it of the middles of its tabs, mm, and how many found no room.
 Rules:
 
 - The path is raised for the tab's length and one cutter diameter (a flat cutter sweeps its
-  radius beyond both ends; elementary geometry), centred on the tab. Raised stretches keep at
-  least one more diameter of full-depth cutting between them, so they never overlap.
+  radius beyond both ends; elementary geometry), centred on the tab, and on bends for up to half a
+  diameter more at an end (see `raising`). On straights raised stretches keep at least one more
+  diameter of full-depth cutting between them, so they never overlap.
 - Tabs are spaced evenly, then each moves up to two fifths of the spacing to where the path turns
   least: off corners and off tight curves.
 - A tab is never placed where the cutter would cut it away again or run into it: within a
   diameter of a lead-in, a lead-out, a helix or the start, where another stretch of path runs
-  within a diameter (a slot narrower than two cutters), or where the ring itself bends back.
+  within a diameter (a slot narrower than two cutters), or where the ring itself bends back so
+  sharply that half a diameter more is not enough.
 - Every piece that would fall out gets tabs: the part, and the slug of a hole or opening when it is
   larger than `LARGE_PIECE_MM2`. A slug gets its share of the number by its length, at least two.
 - Waste that the path itself cuts off (see `bays`) gets two, on whatever ring runs beside it.
@@ -30,6 +32,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from outline2path.operations.raising import crooked
 from outline2path.shop.holding import LARGE_PIECE_MM2
 
 if TYPE_CHECKING:
@@ -51,9 +54,6 @@ _BESIDE = 1.1
 _FAR_ALONG = 2.0
 """Path within a diameter but more than this many diameters away along the ring is another wall:
 half a turn round the smallest circle that wide is 1.57 diameters long."""
-_BENT = 0.75
-"""Diameters between a tab's middle and the path beyond its raised stretch: where the ring bends
-back nearer than this, too little of the tab would stand."""
 
 
 @dataclass(frozen=True)
@@ -152,12 +152,13 @@ def place_tabs(
         return [TabPlan((), 0) for _ in rings]
     samples = [_samples(ring.loop, cutter_mm) for ring in rings]
     half = (length_mm + cutter_mm) / 2
-    taken = _taken(rings, samples, leads, cutter_mm=cutter_mm, half_mm=half, room_mm=room_mm)
+    taken = _taken(rings, samples, leads, cutter_mm=cutter_mm, room_mm=room_mm)
     rows = []
     for ring, count, along, flags in zip(rings, wanted, samples, taken, strict=True):
         step = ring.loop.length_mm / len(along)
         cost = _bends(ring.loop, along, half)
-        cost = np.where(_spread(flags, math.ceil(length_mm / 2 / step)), np.inf, cost)
+        bent = crooked(ring.loop.at(along), step_mm=step, length_mm=length_mm, cutter_mm=cutter_mm)
+        cost = np.where(_spread(flags, math.ceil(length_mm / 2 / step)) | bent, np.inf, cost)
         apart = length_mm + 2 * cutter_mm + 2 * step
         middles = _spaced(cost, ring.loop.length_mm, count, apart) if count else ()
         rows.append(_Row(ring.loop, along, cost, apart, list(middles)))
@@ -235,7 +236,6 @@ def _taken(
     leads: list[BaseGeometry],
     *,
     cutter_mm: float,
-    half_mm: float,
     room_mm: float,
 ) -> list[Flags]:
     """Flag the samples that a lead or another stretch of path passes too near for a tab."""
@@ -250,8 +250,7 @@ def _taken(
     one, two = shapely.STRtree(points).query(points, predicate="dwithin", distance=reach)
     gap = np.abs(along[one] - along[two])
     gap = np.minimum(gap, round_mm[one] - gap)
-    bent = np.hypot(*(places[one] - places[two]).T) < _BENT * cutter_mm + step
-    other = (which[one] != which[two]) | (gap > _FAR_ALONG * reach) | (bent & (gap > half_mm))
+    other = (which[one] != which[two]) | (gap > _FAR_ALONG * reach)
     flags = np.zeros(len(along), dtype=bool)
     flags[one[other]] = True
     near = shapely.STRtree(leads).query(points, predicate="dwithin", distance=reach)[0]

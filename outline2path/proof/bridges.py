@@ -52,17 +52,15 @@ class _Height:
         _, chain = self.over.locate(spot, within=within)
         return None if chain[0] < 0 else self.over.feet(spot, chain)
 
-    def stretch(self, middle: Floats, within: float) -> tuple[Floats, float]:
+    def stretch(self, middle: Floats, within: float) -> Floats:
         """Take the longest unbroken raised stretch that passes within a distance of a point.
 
-        Returns its corners from above, (n, 2), and how far along it the point lies, mm.
+        Returns its corners from above, (n, 2).
         """
         _, over = self.over.near(middle, within)
         longest = over[np.argmax(self.length[self.run[over]])]
         own = np.flatnonzero(self.run == self.run[longest])
-        corners = np.vstack([self.raised.start[own[0], :2], self.raised.end[own, :2]])
-        into = np.hypot(*(middle[0] - self.raised.start[longest, :2]))
-        return corners, float(self.step[own[own < longest]].sum() + into)
+        return np.vstack([self.raised.start[own[0], :2], self.raised.end[own, :2]])
 
     def row_near(self, spot: Floats) -> int | None:
         """Row of the low move nearest to a point."""
@@ -70,7 +68,9 @@ class _Height:
         return None if chain < 0 else int(self.low.row[self.beside.first[chain]])
 
 
-def near_tabs(spots: Floats, claim: Claim, *, more_mm: float = 0.0) -> NDArray[np.bool_]:
+def near_tabs(
+    spots: Floats, claim: Claim, *, more_mm: float = 0.0, raised: Nearest | None = None
+) -> NDArray[np.bool_]:
     """Tell which spots of an edge lie where a tab holds.
 
     Parameters
@@ -81,13 +81,22 @@ def near_tabs(spots: Floats, claim: Claim, *, more_mm: float = 0.0) -> NDArray[n
         Its tabs: half the length, the radius sideways and the diameter along, and a little.
     more_mm : float
         How much farther to reach.
+    raised : Nearest, optional
+        The path that runs over the tabs. Beyond a bend it has to stay up longer: along it, a
+        radius more is held.
     """
-    mask = np.zeros(len(spots), dtype=bool)
+    mask, beside = np.zeros(len(spots), dtype=bool), np.zeros(len(spots), dtype=bool)
     for tab in claim.tabs:
         wide = claim.body.radius_mm if tab.cutter_mm is None else tab.cutter_mm / 2
         reach = np.hypot(tab.length_mm / 2 + 2 * wide, wide)
         reach += claim.feature.tolerance_mm + _LENGTH_SLACK_MM + more_mm
-        mask |= np.hypot(*(spots - np.array(tab.at_mm)).T) <= reach
+        away = np.hypot(*(spots - np.array(tab.at_mm)).T)
+        mask |= away <= reach
+        beside |= away <= reach + wide
+    if raised is not None:
+        within = claim.body.radius_mm + claim.feature.tolerance_mm
+        few = np.flatnonzero(beside & ~mask)
+        mask[few] = np.isfinite(raised.distance(spots[few], within=within))
     return mask
 
 
@@ -148,26 +157,31 @@ def _tab_fault(
         return "is cut away: no pass is raised over it", height.row_near(spot)
     if not len(height.low):
         return "was never cut free beside it", None
-    corners, at = height.stretch(middle, expected.tolerance_mm)
-    step = np.hypot(*np.diff(corners, axis=0).T)
-    along = np.append(0.0, np.cumsum(step))
+    corners = height.stretch(middle, expected.tolerance_mm)
+    along = np.append(0.0, np.cumsum(np.hypot(*np.diff(corners, axis=0).T)))
     room = float(along[-1]) - expected.cutter_mm - tab.length_mm
     if room < -_LENGTH_SLACK_MM:
         return f"is {max(room + tab.length_mm, 0):.2f} mm long, not {tab.length_mm:g}", None
-    half = (tab.length_mm + expected.cutter_mm) / 2
-    centre = float(np.clip(at, min(half, along[-1] / 2), max(along[-1] - half, along[-1] / 2)))
-    if abs(centre - at) > _OFF_PLACE_MM:
-        return f"stands {abs(centre - at):.2f} mm off its place", None
-    spots = _every(corners, along, centre - tab.length_mm / 2, centre + tab.length_mm / 2)
+    half = min((tab.length_mm + expected.cutter_mm) / 2, float(along[-1]) / 2)
+    places, spots = _every(corners, along)
+    away = np.hypot(*(spots - spot).T)
+    at = places[away <= away.min() + expected.tolerance_mm]  # round a tip, all are beside it
+    off = np.abs(np.clip(at, half, along[-1] - half) - at)
+    if off.min() > _OFF_PLACE_MM:
+        return f"stands {off.min():.2f} mm off its place", None
     gap = height.beside.distance(spots)
-    nearest = int(np.argmin(gap))
+    middles = np.clip(at[off <= _OFF_PLACE_MM], half, along[-1] - half)
+    low = np.searchsorted(places, middles - tab.length_mm / 2 - _STEP_MM / 2)
+    high = np.searchsorted(places, middles + tab.length_mm / 2 + _STEP_MM / 2)
+    worst = [a + int(np.argmin(gap[a:b])) for a, b in zip(low, high, strict=True)]
+    nearest = max(worst, key=lambda k: gap[k])
     if gap[nearest] < expected.radius_mm * (1 - _BENT) - _LENGTH_SLACK_MM:
         into = expected.radius_mm - float(gap[nearest])
         return f"is cut into by {into:.2f} mm", height.row_near(spots[nearest : nearest + 1])
     return None
 
 
-def _every(corners: Floats, along: Floats, low: float, high: float) -> Floats:
-    """Points a tenth of a millimetre or less apart on a line, between two places along it."""
-    places = np.linspace(low, high, max(2, int(np.ceil((high - low) / _STEP_MM)) + 1))
-    return np.column_stack([np.interp(places, along, corners[:, k]) for k in (0, 1)])
+def _every(corners: Floats, along: Floats) -> tuple[Floats, Floats]:
+    """Places a tenth of a millimetre or less apart along a line, and the points there."""
+    places = np.linspace(0.0, along[-1], max(2, int(np.ceil(along[-1] / _STEP_MM)) + 1))
+    return places, np.column_stack([np.interp(places, along, corners[:, k]) for k in (0, 1)])

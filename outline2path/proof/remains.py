@@ -105,11 +105,12 @@ def _on_edge(claim: Claim, all_: Sequence[Claim], ran: Sequence[Ran]) -> Worst:
     z = _level(claim)
     beside = _beside(claim, all_)
     seen = reachable(claim.edge(z), *size, beside=beside)
-    near = near_tabs(seen.rays.origin, claim)
+    near = near_tabs(seen.rays.origin, claim, raised=_over_tabs(claim, ran))
     heights = [(z, near)]
     if claim.tabs:
         top = claim.feature.bottom_mm + max(tab.height_mm for tab in claim.tabs)
-        far = ~near_tabs(seen.rays.origin, claim, more_mm=_BEYOND_TABS_MM)
+        more = _BEYOND_TABS_MM + claim.body.radius_mm
+        far = ~near_tabs(seen.rays.origin, claim, more_mm=more)
         heights.append((top, far))
     worst = _NONE
     for height, exempt in heights:
@@ -156,6 +157,17 @@ def _beside(claim: Claim, all_: Sequence[Claim]) -> tuple[Edge, float] | None:
     return Edge(areas(shapely.union_all(regions)), keeps_inside=True, allowance_mm=0.0), _radius(
         claim
     )
+
+
+def _over_tabs(claim: Claim, ran: Sequence[Ran]) -> Nearest | None:
+    """Return the level path over a claim's tabs; None without tabs."""
+    if not claim.tabs:
+        return None
+    tops = {claim.feature.bottom_mm + tab.height_mm for tab in claim.tabs}
+    pieces, _ = ran[0]
+    level = [(abs(pieces.low - z) <= _EVEN) & (abs(pieces.high - z) <= _EVEN) for z in tops]
+    raised = pieces.where(np.logical_or.reduce(level))
+    return Nearest(raised.start, raised.end)
 
 
 def _unfollowed(claim: Claim, ran: Sequence[Ran]) -> Worst:
