@@ -136,14 +136,10 @@ def join_curves(parts: Sequence[Curves]) -> Curves:
     """
     if len(parts) == 1:
         return parts[0]
-    starts = np.cumsum([0, *(len(p.rows) for p in parts)])
+    starts = np.cumsum([0, *(len(p.rows) for p in parts[:-1])])
+    firsts = np.concatenate([p.firsts for p in parts] or [np.zeros(0, dtype=np.int64)])
     return Curves(
-        np.concatenate([np.zeros((0, _COLUMNS)), *(p.rows for p in parts)]),
-        np.concatenate(
-            [
-                np.zeros(0, dtype=np.int64),
-                *(p.firsts + s for p, s in zip(parts, starts, strict=False)),
-            ]
-        ),
-        np.concatenate([np.zeros(0, dtype=bool), *(p.closed for p in parts)]),
+        np.concatenate([p.rows for p in parts] or [np.zeros((0, _COLUMNS))]),
+        firsts + starts.repeat([len(p.firsts) for p in parts]) if parts else firsts,
+        np.concatenate([p.closed for p in parts] or [np.zeros(0, dtype=bool)]),
     )

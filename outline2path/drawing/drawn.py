@@ -11,7 +11,7 @@ twice counts once; what stays open is a line to engrave.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -34,17 +34,16 @@ from outline2path.drawing.transforms import Affine, compose, greatest_scale
 from outline2path.tolerance import SAME_MM
 
 if TYPE_CHECKING:
+    from outline2path.drawing.faces import Crossed
     from outline2path.drawing.figures import Figure, Stroke
     from outline2path.drawing.outline import Outline
-    from outline2path.drawing.source import Strokes
 
-__all__ = ["Drawn", "draw_figures", "stroke_policy"]
+__all__ = ["Drawn", "draw_figures", "read_by_policy"]
 
 Floats = NDArray[np.float64]
 
 _NO_LINES = shapely.MultiLineString()
 _NOTHING = Joined((), (), ())
-_IDENTITY = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +58,7 @@ class Drawn:
         Open lines, for engraving.
     areas : tuple of MultiPolygon
         Area of each figure, its stroke included where that is asked for, in painting order.
-    unsound : tuple of int
+    crossed : dict of int to Crossed
         Figures with rings that cross, touch or repeat one another or themselves.
     joined : Joined
         Rings, lines and gaps of the centre lines.
@@ -68,7 +67,7 @@ class Drawn:
     region: shapely.MultiPolygon
     lines: shapely.MultiLineString = _NO_LINES
     areas: tuple[Any, ...] = ()
-    unsound: tuple[int, ...] = ()
+    crossed: dict[int, Crossed] = field(default_factory=dict)
     joined: Joined = _NOTHING
 
 
@@ -78,8 +77,7 @@ def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
         return Drawn(region=_moved(outline.solid, outline.matrix))
     figures, matrix = outline.figures, outline.matrix
     strokes, paint = outline.reading.strokes, outline.reading.paint
-    areas, unsound = figure_areas(figures, matrix, tolerance_mm)
-    lights = [f.light for f in figures]
+    areas, crossed = figure_areas(figures, matrix, tolerance_mm)
     if strokes == "outline":
         covered = [
             EMPTY if f.stroke is None else _line_area(f, f.stroke, matrix, tolerance_mm)
@@ -87,29 +85,40 @@ def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
         ]
         covered = clip_areas(covered, figures, matrix, tolerance_mm)
         areas = [together(pair) for pair in zip(areas, covered, strict=True)]
-    region = visible_dark(areas, lights) if paint == "visible" else together(areas)
-    joined = _NOTHING
+    if paint == "visible":
+        region = visible_dark(areas, [f.light for f in figures])
+    else:
+        region = together(areas)
+    joined, lines = _NOTHING, _NO_LINES
     if strokes == "centreline":
         reach = outline.reading.join_px * greatest_scale(matrix)
         joined = _centre_lines(figures, matrix, tolerance_mm, reach)
         region = together([region, filled_area(_once(joined.rings), "evenodd")])
-    lines = shapely.MultiLineString([shapely.LineString(line) for line in joined.lines])
-    return Drawn(region=region, lines=lines, areas=tuple(areas), unsound=unsound, joined=joined)
+        if joined.lines:
+            lines = shapely.MultiLineString([shapely.LineString(line) for line in joined.lines])
+    return Drawn(region=region, lines=lines, areas=tuple(areas), crossed=crossed, joined=joined)
 
 
-def stroke_policy(figures: tuple[Figure, ...]) -> Strokes:
-    """Return how lines are read unless asked: by their centre where nothing is filled.
+def read_by_policy(outline: Outline) -> Outline:
+    """Return an outline with its lines read as they are unless asked: by their centre where
+    nothing is filled, else not at all.
 
     Examples
     --------
-    >>> stroke_policy(())
+    >>> from outline2path.drawing.outline import Outline
+    >>> read_by_policy(Outline.from_path("M0 0H9V9Z")).reading.strokes
     'ignore'
     """
-    filled = [f for f in figures if f.fill is not None]
-    lined = any(f.stroke is not None for f in figures)
-    if lined and all(a.is_empty for a in figure_areas(filled, _IDENTITY, 1.0)[0]):
-        return "centreline"
-    return "ignore"
+    figures, reading = outline.figures, outline.reading
+    if reading.strokes != "ignore":
+        outline = replace(outline, reading=replace(reading, strokes="ignore"))
+    if all(f.stroke is None for f in figures):
+        return outline
+    if any(f.fill is not None for f in figures):
+        areas = outline.drawn_within(outline.fine_mm).areas
+        if not all(area.is_empty for area in areas):
+            return outline
+    return replace(outline, reading=replace(reading, strokes="centreline"))
 
 
 def _moved(solid: shapely.MultiPolygon, matrix: tuple[float, ...]) -> shapely.MultiPolygon:

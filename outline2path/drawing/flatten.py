@@ -2,13 +2,8 @@
 
 In: segments already under their full matrix, and the tolerance in the same unit. Out: points on
 the curves. Each curve is first cut where it turns in x or in y, so that bounds are exact; then,
-where it is not flat enough, into pieces of equal sagitta, the parameter spaced by the square
-root of the curve's bending; and pieces that still miss the bound are halved until none does.
-
-The bound is a proven one. Circles and ellipses: sagitta (1 - cos(h/2)) |r x chord| / |chord|.
-Cubics: by convexity no point is farther from the chord than its controls d1 and d2 let it be,
-3 (1-t)^2 t d1 + 3 (1-t) t^2 d2 <= min(3/4 max(d1, d2), 4/9 (d1 + d2)); compare Sederberg's notes
-on flatness (from memory). Whole tables are worked at once, points as complex numbers.
+where it is not flat enough, into pieces of equal sagitta (see `bending`). Whole tables are
+worked at once, points as complex numbers.
 """
 
 from __future__ import annotations
@@ -18,18 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from outline2path.drawing.bending import Arcs, Cubics, Stretches, as_pairs, refuse_many
 from outline2path.drawing.curves import ARC, LINE
-from outline2path.errors import DrawingError
-from outline2path.tolerance import PARAMETER_EPSILON, TINY
 
 __all__ = ["Bends", "flatten"]
-
-_SAMPLES = 12
-_HALVINGS = 40
-_AT_ONCE = 20_000
-"""Pieces sampled at once, to bound memory."""
-_MOST_PIECES = 100_000
-_MOST_POINTS = 4_000_000
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -79,17 +66,6 @@ def flatten(rows: Floats, tolerance: float) -> tuple[Floats, Ints]:
     return points, counts
 
 
-def as_pairs(points: Complexes) -> Floats:
-    """Return complex points as x and y, shape (n, 2).
-
-    Examples
-    --------
-    >>> as_pairs(np.array([1 + 2j])).tolist()
-    [[1.0, 2.0]]
-    """
-    return np.ascontiguousarray(points).view(np.float64).reshape(-1, 2)
-
-
 @dataclass(frozen=True, eq=False)
 class Bends:
     """Curved segments, points as complex numbers.
@@ -121,34 +97,26 @@ class Bends:
         """Return the point at parameter t (0 to 1) of each segment named by `owner`."""
         p, s = self.control[owner], 1 - t
         points = s * s * (s * p[:, 0] + 3 * t * p[:, 1]) + t * t * (3 * s * p[:, 2] + t * p[:, 3])
-        k = np.flatnonzero(self.arc[owner])
-        if len(k):
+        if self.arc.any():
+            k = np.flatnonzero(self.arc[owner])
             o = owner[k]
             a = self.angle[o] + self.sweep[o] * t[k]
             points[k] = self.centre[o] + p[k, 1] * np.cos(a) + p[k, 2] * np.sin(a)
         return np.asarray(points)
 
-    def slopes(self, owner: Ints, t: Floats) -> tuple[Complexes, Complexes]:
-        """Return first and second derivatives at parameters t, shape (n,) or (n, k)."""
-        p = self.control[owner]
+    def slopes(self, owner: Ints, t: Floats) -> Complexes:
+        """Return the derivative by the parameter at parameters t, shape (n,)."""
+        p, s = self.control[owner], 1 - t
         e, f, g = p[:, 1] - p[:, 0], p[:, 2] - p[:, 1], p[:, 3] - p[:, 2]
-        if t.ndim == 2:
-            e, f, g = e[:, None], f[:, None], g[:, None]
-        s = 1 - t
-        first = 3 * (s * (s * e + 2 * t * f) + t * t * g)
-        second = 6 * (s * (f - e) + t * (g - f))
-        k = np.flatnonzero(self.arc[owner])
-        if len(k):
-            o, u, v = owner[k], p[k, 1], p[k, 2]
-            sweep, start = self.sweep[o], self.angle[o]
-            if t.ndim == 2:
-                u, v, sweep, start = u[:, None], v[:, None], sweep[:, None], start[:, None]
-            c, d = np.cos(start + sweep * t[k]), np.sin(start + sweep * t[k])
-            first[k] = sweep * (v * c - u * d)
-            second[k] = -(sweep**2) * (u * c + v * d)
-        return first, second
+        slope = 3 * (s * (s * e + 2 * t * f) + t * t * g)
+        if self.arc.any():
+            k = np.flatnonzero(self.arc[owner])
+            o = owner[k]
+            a = self.angle[o] + self.sweep[o] * t[k]
+            slope[k] = self.sweep[o] * (p[k, 2] * np.cos(a) - p[k, 1] * np.sin(a))
+        return np.asarray(slope)
 
-    def pieces(self, tolerance: float) -> tuple[Ints, Floats, Floats]:
+    def pieces(self, tolerance: float) -> Stretches:
         """Cut into pieces no farther than the tolerance from their chords.
 
         Returns
@@ -158,132 +126,22 @@ class Bends:
         low, high : ndarray, shape (m,)
             Parameters (0 to 1) between which each piece lies.
         """
-        owner, low, high = self._between_turns()
-        if tolerance == np.inf:
-            return owner, low, high
-        parts, count = [], 0
-        for k in range(0, max(len(owner), 1), _AT_ONCE):
-            some = slice(k, k + _AT_ONCE)
-            parts.append(self._spread(owner[some], low[some], high[some], tolerance))
-            count += len(parts[-1][0])
-            _refuse_many(count, tolerance)
-        owner, low, high = map(np.concatenate, zip(*parts, strict=True))
-        for _ in range(_HALVINGS):
-            far = self.sagitta(owner, low, high) > tolerance
-            if not far.any():
-                break
-            middle = (low[far] + high[far]) / 2
-            owner = np.concatenate([owner, owner[far]])
-            low, end = np.concatenate([low, middle]), high[far]
-            high[far] = middle
-            high = np.concatenate([high, end])
-        order = np.lexsort((low, owner))
-        return owner[order], low[order], high[order]
-
-    def _between_turns(self) -> tuple[Ints, Floats, Floats]:
-        """Cut each segment where it turns in x or in y."""
-        cubic, arc = np.flatnonzero(~self.arc), np.flatnonzero(self.arc)
-        owners, cuts = [np.arange(len(self.arc))], [np.zeros(len(self.arc))]
-        for which, turns in ((cubic, self._cubic_turns(cubic)), (arc, self._arc_turns(arc))):
-            for t in turns:
-                inside = (t > PARAMETER_EPSILON) & (t < 1 - PARAMETER_EPSILON)
-                owners.append(which[inside])
-                cuts.append(t[inside])
-        owner, low = np.concatenate(owners), np.concatenate(cuts)
-        order = np.lexsort((low, owner))
-        owner, low = owner[order], low[order]
-        same = np.append(owner[1:] == owner[:-1], False)
-        return owner, low, np.where(same, np.append(low[1:], 1.0), 1.0)
-
-    def _cubic_turns(self, which: Ints) -> list[Floats]:
-        """Roots of the derivative along x and along y, by the stable quadratic formula."""
-        p0, p1, p2, p3 = self.control[which].T
-        found: list[Floats] = []
-        a3, b3, c3 = p3 - 3 * p2 + 3 * p1 - p0, 2 * (p2 - 2 * p1 + p0), p1 - p0
-        for a, b, c in ((a3.real, b3.real, c3.real), (a3.imag, b3.imag, c3.imag)):
-            square = b * b - 4 * a * c
-            q = -(b + np.copysign(np.sqrt(np.maximum(square, 0.0)), b)) / 2
-            for over, under in ((q, a), (c, q)):
-                sound = (square >= 0) & (under != 0) & (np.abs(over) < np.abs(under))
-                found.append(np.divide(over, under, out=np.full(len(a), -1.0), where=sound))
-        return found
-
-    def _arc_turns(self, which: Ints) -> list[Floats]:
-        """Parameters of the extreme points along x and along y."""
-        u, v, sweep = self.control[which, 1], self.control[which, 2], self.sweep[which]
-        size = np.maximum(np.abs(sweep), TINY)
-        found = []
-        for x, y in ((u.real, v.real), (u.imag, v.imag)):
-            for half in (0.0, np.pi):
-                turn = np.arctan2(y, x) + half - self.angle[which]
-                found.append((turn * np.sign(sweep)) % (2 * np.pi) / size)
-        return found
-
-    def _spread(
-        self, owner: Ints, low: Floats, high: Floats, tolerance: float
-    ) -> tuple[Ints, Floats, Floats]:
-        """Cut intervals into pieces of about equal sagitta."""
-        share = np.linspace(0.0, 1.0, _SAMPLES + 1)
-        first, second = self.slopes(owner, low[:, None] + (high - low)[:, None] * share)
-        bend = np.sqrt(_across(first, second))
-        step = (bend[:, 1:] + bend[:, :-1]) / 2 * ((high - low)[:, None] / _SAMPLES)
-        step += PARAMETER_EPSILON * step.sum(axis=1, keepdims=True) + TINY
-        total = np.concatenate([np.zeros((len(step), 1)), np.cumsum(step, axis=1)], axis=1)
-        wanted = np.ceil(total[:, -1] / np.sqrt(8 * tolerance) - PARAMETER_EPSILON)
-        pieces = np.clip(wanted, 1, _MOST_PIECES).astype(np.int64)
-        _refuse_many(int(pieces.sum()), tolerance)
-        row = np.repeat(np.arange(len(pieces)), pieces)
-        k = np.arange(len(row)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
-        goal = total[row, -1] * k / pieces[row]
-        column = np.clip((total[row] <= goal[:, None]).sum(axis=1) - 1, 0, _SAMPLES - 1)
-        within = (goal - total[row, column]) / step[row, column]
-        start = low[row] + (high - low)[row] * (column + within) / _SAMPLES
-        start = np.where(k == 0, low[row], start)
-        same = np.append(row[1:] == row[:-1], False)
-        return owner[row], start, np.where(same, np.append(start[1:], 0.0), high[row])
-
-    def sagitta(self, owner: Ints, low: Floats, high: Floats) -> Floats:
-        """Return a bound on the distance between each piece and its chord."""
-        p, q = self.at(owner, low), self.at(owner, high)
-        third = (high - low) / 3
-        leave, arrive = self.slopes(owner, low)[0], self.slopes(owner, high)[0]
-        d1 = _to_chord(p + third * leave, p, q)
-        d2 = _to_chord(q - third * arrive, p, q)
-        bound = np.minimum(0.75 * np.maximum(d1, d2), 4 / 9 * (d1 + d2))
-        k = np.flatnonzero(self.arc[owner])
-        if len(k):
-            o, half = owner[k], (high - low)[k] / 2
-            u, v = self.control[o, 1], self.control[o, 2]
-            middle = self.angle[o] + self.sweep[o] * (low[k] + half)
-            out = u * np.cos(middle) + v * np.sin(middle)
-            along = v * np.cos(middle) - u * np.sin(middle)
-            area = np.abs((np.conj(out) * along).imag)
-            rise = 2 * np.sin(self.sweep[o] * half / 2) ** 2
-            bound[k] = rise * area / np.maximum(np.abs(along), TINY)
-        return np.asarray(bound)
-
-
-def _refuse_many(points: int, tolerance: float) -> None:
-    if points > _MOST_POINTS:
-        raise DrawingError(
-            f"{points} points are needed to follow the curves within {tolerance:g}",
-            value=points,
-            limit=_MOST_POINTS,
-            remedy="simplify the drawing, make it smaller, or ask for a wider tolerance",
+        if not self.arc.any():
+            return Cubics.of(self.control).pieces(tolerance)
+        which = np.flatnonzero(self.arc)
+        arcs = self._arcs(which).pieces(tolerance)
+        if len(which) == len(self.arc):
+            return arcs
+        others = np.flatnonzero(~self.arc)
+        cubics = Cubics.of(self.control[others]).pieces(tolerance)
+        owner = np.concatenate([others[cubics[0]], which[arcs[0]]])
+        refuse_many(len(owner), tolerance)
+        order = np.argsort(owner, kind="stable")
+        low, high = (
+            np.concatenate([x, y])[order] for x, y in zip(cubics[1:], arcs[1:], strict=True)
         )
+        return owner[order], low, high
 
-
-def _across(first: Complexes, second: Complexes) -> Floats:
-    """Part of the second derivative that stands off the curve."""
-    speed, whole = np.abs(first), np.abs(second)
-    cross = np.abs((np.conj(first) * second).imag)
-    part = np.divide(cross, speed, out=whole.copy(), where=speed > TINY)
-    return np.asarray(np.minimum(part, whole))
-
-
-def _to_chord(point: Complexes, p: Complexes, q: Complexes) -> Floats:
-    """Distance from points to the straight pieces p q."""
-    chord, away = q - p, point - p
-    square = np.maximum(chord.real**2 + chord.imag**2, TINY)
-    share = np.clip((np.conj(chord) * away).real / square, 0.0, 1.0)
-    return np.asarray(np.abs(away - share * chord))
+    def _arcs(self, which: Ints) -> Arcs:
+        u, v = self.control[which, 1], self.control[which, 2]
+        return Arcs(u, v, self.angle[which], self.sweep[which])

@@ -9,27 +9,48 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.drawing.curves import ARC, transform_rows
+from outline2path.drawing.curves import ARC, join_curves, transform_rows
 from outline2path.drawing.flatten import flatten
 from outline2path.drawing.transforms import IDENTITY, Affine, compose
 
 if TYPE_CHECKING:
     from outline2path.drawing.figures import Figure
 
-__all__ = ["curve_bounds", "hull_bounds", "polylines"]
+__all__ = ["Traced", "curve_bounds", "hull_bounds", "polylines", "traced"]
 
 Floats = NDArray[np.float64]
 
 
-def polylines(
-    figures: Sequence[Figure], matrix: Affine, tolerance: float
-) -> list[list[tuple[Floats, bool]]]:
-    """Return, for each figure, its sub-paths as points (n, 2) and whether each is closed.
+@dataclass(frozen=True, eq=False, slots=True)
+class Traced:
+    """Sub-paths of figures as points.
+
+    Attributes
+    ----------
+    points : ndarray, shape (m, 2)
+        Of all sub-paths, in order.
+    first : ndarray of int, shape (k + 1,)
+        Where each sub-path begins, and where the last one ends.
+    closed : ndarray of bool, shape (k,)
+        Whether the drawing closes each itself.
+    owner : ndarray of int, shape (k,)
+        To which figure each belongs.
+    """
+
+    points: Floats
+    first: NDArray[np.int64]
+    closed: NDArray[np.bool_]
+    owner: NDArray[np.int64]
+
+
+def traced(figures: Sequence[Figure], matrix: Affine, tolerance: float) -> Traced:
+    """Return the sub-paths of figures as points.
 
     Parameters
     ----------
@@ -38,29 +59,56 @@ def polylines(
         From CSS pixels to the unit of the result.
     tolerance : float
         Greatest distance between curve and chords, in the unit of the result.
+
+    Examples
+    --------
+    >>> traced([], IDENTITY, 0.1).first.tolist()
+    [0]
     """
     if not figures:
-        return []
+        none = np.zeros(0, dtype=np.int64)
+        return Traced(np.zeros((0, 2)), np.zeros(1, dtype=np.int64), none.astype(bool), none)
+    curves = join_curves([f.curves for f in figures])
     counts = [len(f.curves.rows) for f in figures]
-    rows = np.concatenate([f.curves.rows for f in figures])
-    matrices = np.array([compose(matrix, f.matrix) for f in figures])
-    rows = transform_rows(rows, np.repeat(matrices, counts, axis=0))
-    points, per_row = flatten(rows, tolerance)
-    ends = np.cumsum(per_row)
-    result: list[list[tuple[Floats, bool]]] = []
-    base = 0
-    for figure, n in zip(figures, counts, strict=True):
-        firsts = figure.curves.firsts.tolist()
-        lasts = [*firsts[1:], n]
-        parts = []
-        for first, last, closed in zip(firsts, lasts, figure.curves.closed.tolist(), strict=True):
-            a, b = base + first, base + last
-            start = ends[a - 1] if a else 0
-            line = np.concatenate([points[start : ends[b - 1]], rows[b - 1 : b, 7:9]])
-            parts.append((line, closed))
-        result.append(parts)
-        base += n
+    rows = _moved(curves.rows, counts, [compose(matrix, f.matrix) for f in figures])
+    inner, per_row = flatten(rows, tolerance)
+    last = np.append(curves.firsts[1:], len(rows)) - 1
+    first = np.zeros(len(last) + 1, dtype=np.int64)
+    first[1:] = per_row.cumsum()[last] + np.arange(1, len(last) + 1)
+    is_end = np.zeros(int(first[-1]), dtype=bool)
+    is_end[first[1:] - 1] = True
+    points = np.empty((len(is_end), 2))
+    points[is_end] = rows[last, 7:9]
+    points[~is_end] = inner
+    owner = np.arange(len(figures)).repeat([len(f.curves.firsts) for f in figures])
+    return Traced(points, first, curves.closed, owner)
+
+
+def polylines(
+    figures: Sequence[Figure], matrix: Affine, tolerance: float
+) -> list[list[tuple[Floats, bool]]]:
+    """Return, for each figure, its sub-paths as points (n, 2) and whether each is closed.
+
+    As `traced`, apart.
+    """
+    lines = traced(figures, matrix, tolerance)
+    result: list[list[tuple[Floats, bool]]] = [[] for _ in figures]
+    for k, closed, a, b in zip(
+        lines.owner.tolist(),
+        lines.closed.tolist(),
+        lines.first[:-1].tolist(),
+        lines.first[1:].tolist(),
+        strict=True,
+    ):
+        result[k].append((lines.points[a:b], closed))
     return result
+
+
+def _moved(rows: Floats, counts: list[int], matrices: list[Affine]) -> Floats:
+    """Rows under the matrix of the figure each belongs to."""
+    if all(m == matrices[0] for m in matrices):
+        return transform_rows(rows, np.array(matrices[0]))
+    return transform_rows(rows, np.array(matrices).repeat(counts, axis=0))
 
 
 def curve_bounds(figures: Sequence[Figure]) -> Floats:
@@ -79,10 +127,9 @@ def hull_bounds(figures: Sequence[Figure]) -> Floats:
     """Return bounds, shape (n, 4), that each figure's curves cannot leave; see `curve_bounds`."""
     if not figures:
         return np.zeros((0, 4))
-    counts = np.array([len(f.curves.rows) for f in figures])
+    counts = [len(f.curves.rows) for f in figures]
     rows = np.concatenate([f.curves.rows for f in figures])
-    matrices = np.repeat(np.array([f.matrix for f in figures]), counts, axis=0)
-    rows = transform_rows(rows, matrices)
+    rows = _moved(rows, counts, [f.matrix for f in figures])
     x, y = rows[:, 1:9:2], rows[:, 2:10:2]
     arcs = rows[:, 0] == ARC
     if arcs.any():
@@ -91,7 +138,7 @@ def hull_bounds(figures: Sequence[Figure]) -> Floats:
             reach = np.abs(rows[arcs, 3 + k]) + np.abs(rows[arcs, 5 + k])
             centre = rows[arcs, 9 + k]
             side[arcs] = np.stack([centre - reach, centre + reach, centre, centre], axis=1)
-    first = np.cumsum(counts) - counts
+    first = np.cumsum([0, *counts[:-1]])
     low = [np.minimum.reduceat(side.min(axis=1), first) for side in (x, y)]
     high = [np.maximum.reduceat(side.max(axis=1), first) for side in (x, y)]
     return np.stack([*low, *high], axis=1)

@@ -284,14 +284,11 @@ class Outline:
             When nothing is chosen, or nothing to cut is left of it.
         """
         from outline2path.drawing.choosing import choose, parse_choice
-        from outline2path.drawing.drawn import stroke_policy
+        from outline2path.drawing.drawn import read_by_policy
 
         wanted = parse_choice(choice) if isinstance(choice, str) else choice
-        figures = choose(self.figures, wanted)
-        reading = self.reading
-        if reading.by_policy:
-            reading = replace(reading, strokes=stroke_policy(figures))
-        return replace(self, figures=figures, reading=reading).checked()
+        chosen = replace(self, figures=choose(self.figures, wanted))
+        return (read_by_policy(chosen) if self.reading.by_policy else chosen).checked()
 
     def split(self, by: str) -> dict[str, Outline]:
         """Return one outline for each id, class, label, layer, element, fill or stroke.

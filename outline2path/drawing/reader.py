@@ -89,7 +89,7 @@ def read_outline(
     >>> [round(v, 9) for v in outline.bounds_mm]
     [0.0, 10.0, 25.4, 20.0]
     """
-    from outline2path.drawing.drawn import stroke_policy
+    from outline2path.drawing.drawn import read_by_policy
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
     from outline2path.drawing.pages import full_size, on_page
@@ -103,7 +103,7 @@ def read_outline(
     if not figures:
         raise tell_nothing(notes)
     reading = Reading(
-        strokes=strokes or stroke_policy(figures),
+        strokes=strokes or "ignore",
         by_policy=strokes is None,
         paint=paint,
         join_px=join_mm / _MM_PER_INCH * ppi,
@@ -118,6 +118,8 @@ def read_outline(
         reading=reading,
         source=_source(name, data, size, scale=scale, sized_by=page.sized_by),
     )
+    if strokes is None:
+        outline = read_by_policy(outline)
     tell(outline, notes, physical=page.physical)
     return outline.told(notes.findings())
 

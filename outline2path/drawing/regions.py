@@ -16,14 +16,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outline2path.drawing.fillrule import (
-    EMPTY,
-    area_and_soundness,
-    single_areas,
-)
-from outline2path.drawing.lines import polylines
+from outline2path.drawing.fillrule import EMPTY, filled_areas
+from outline2path.drawing.lines import traced
+from outline2path.drawing.loops import loops_of
 
 if TYPE_CHECKING:
+    from outline2path.drawing.faces import Crossed
     from outline2path.drawing.figures import Clip, Figure
     from outline2path.drawing.transforms import Affine
 
@@ -37,7 +35,12 @@ __all__ = [
 ]
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
+_POLYGON = 3
+"""The number that geometries give their kind."""
+_FEW = 64
+"""Boxes up to which every pair is looked at."""
 _SAMPLE = 500
 _CROWDED = 12
 """Boxes met by one box, on average, from which looking for loners no longer pays."""
@@ -70,13 +73,14 @@ def figure_areas(
     tolerance: float,
     *,
     clips: _Clips | None = None,
-) -> tuple[list[Any], tuple[int, ...]]:
+) -> tuple[list[Any], dict[int, Crossed]]:
     """Return the clipped filled area of each figure, and which figures have unsound rings.
 
     Returns
     -------
     areas : list of MultiPolygon
-    unsound : tuple of int
+        Shells counter-clockwise.
+    crossed : dict of int to Crossed
         Figures with rings that cross, touch or repeat one another or themselves.
 
     Examples
@@ -87,23 +91,23 @@ def figure_areas(
     >>> figure_areas([Figure(curves=square)], (3, 0, 0, 3, 0, 0), 0.01)[0][0].area
     36.0
     """
-    known = clips or _Clips(matrix, tolerance)
+    known, count = clips or _Clips(matrix, tolerance), len(figures)
     painted = [k for k, f in enumerate(figures) if f.fill is not None]
-    lines = polylines([figures[k] for k in painted], matrix, tolerance)
-    alone = [k for k, parts in enumerate(lines) if len(parts) == 1]
-    areas: list[Any] = [EMPTY] * len(figures)
-    done = dict(zip(alone, single_areas([lines[k][0][0] for k in alone]), strict=True))
-    unsound = []
-    for k, parts in enumerate(lines):
-        figure, area = figures[painted[k]], done.get(k)
-        if area is None:
-            crossed = k in done and len(parts[0][0]) >= 4
-            rings = [line for line, _ in parts]
-            area, sound = area_and_soundness(rings, figure.rule, crossed=crossed)
-            if not sound:
-                unsound.append(painted[k])
-        areas[painted[k]] = _clipped(area, figure.clips, known) if figure.clips else area
-    return areas, tuple(unsound)
+    if len(painted) < len(figures):
+        figures = [figures[k] for k in painted]
+    lines = traced(figures, matrix, tolerance)
+    filled, crossed = filled_areas(
+        loops_of(lines.points, lines.first, lines.owner), [f.rule for f in figures]
+    )
+    for k, figure in enumerate(figures):
+        if figure.clips:
+            filled[k] = _clipped(filled[k], figure.clips, known)
+    if len(painted) == count:
+        return filled, crossed
+    areas: list[Any] = [EMPTY] * count
+    for k, area in zip(painted, filled, strict=True):
+        areas[k] = area
+    return areas, {painted[k]: found for k, found in crossed.items()}
 
 
 def clip_areas(
@@ -133,33 +137,46 @@ def _clipped(area: Any, clips: Sequence[Clip], known: _Clips) -> Any:
 
 def together(areas: Sequence[Any]) -> shapely.MultiPolygon:
     """Return the union of areas as one valid MultiPolygon, shells counter-clockwise."""
-    filled = [a for a in areas if not a.is_empty]
-    if not filled:
+    given = np.asarray(areas, dtype=object)
+    filled = given[~shapely.is_empty(given)]
+    if not len(filled):
         return EMPTY
     if len(filled) == 1:
         return polygons_of(filled[0])
-    return polygons_of(shapely.geometrycollections(_united(filled)))
+    return polygons_of(_united(filled))
 
 
-def _united(areas: list[Any]) -> list[Any]:
+def _united(areas: NDArray[Any]) -> NDArray[Any]:
     """Unite areas whose boxes meet; those that meet no other are left as they are."""
-    boxes = shapely.envelope(areas)
-    some = boxes[:: len(boxes) // _SAMPLE + 1]
-    met = len(shapely.STRtree(some).query(some)[0]) - len(some)
-    if met * len(boxes) > _CROWDED * len(some) ** 2:
-        return [_united_at_once(areas)]
-    first, second = shapely.STRtree(boxes).query(boxes)
-    pair = first < second
-    if not pair.any():
+    first, second = _meeting(shapely.bounds(areas))
+    if first is None or second is None:
+        return np.array([_united_at_once(areas)])
+    if not len(first):
         return areas
-    home = _components(len(areas), first[pair], second[pair])
+    home = _components(len(areas), first, second)
     order = np.argsort(home, kind="stable")
     cuts = np.flatnonzero(np.diff(home[order])) + 1
-    groups = [g.tolist() for g in np.split(order, cuts)]
-    return [areas[g[0]] if len(g) == 1 else _united_at_once([areas[k] for k in g]) for g in groups]
+    groups = np.split(areas[order], cuts)
+    return np.array([g[0] if len(g) == 1 else _united_at_once(g) for g in groups])
 
 
-def _united_at_once(areas: list[Any]) -> Any:
+def _meeting(boxes: Floats) -> tuple[Ints, Ints] | tuple[None, None]:
+    """Pairs of boxes that meet; None where they are too many for it to matter."""
+    if len(boxes) <= _FEW:
+        meet = (boxes[:, None, :2] <= boxes[:, 2:]).all(axis=2)
+        first, second = np.nonzero(np.triu(meet & meet.T, 1))
+        return first, second
+    found = shapely.box(*boxes.T)
+    some = found[:: len(found) // _SAMPLE + 1]
+    met = len(shapely.STRtree(some).query(some)[0]) - len(some)
+    if met * len(found) > _CROWDED * len(some) ** 2:
+        return None, None
+    first, second = shapely.STRtree(found).query(found)
+    once = first < second
+    return first[once], second[once]
+
+
+def _united_at_once(areas: NDArray[Any]) -> Any:
     try:
         return shapely.union_all(areas)
     except shapely.errors.GEOSException:  # an area that rounding made cross itself by a hair
@@ -221,9 +238,8 @@ def polygons_of(geometry: Any) -> shapely.MultiPolygon:
     >>> polygons_of(shapely.box(0, 0, 1, 1)).area
     1.0
     """
-    parts = [
-        p
-        for p in shapely.get_parts(shapely.get_parts(geometry)).tolist()
-        if p.geom_type == "Polygon" and not p.is_empty
-    ]
-    return shapely.orient_polygons(shapely.MultiPolygon(parts))
+    parts = shapely.get_parts(shapely.get_parts(geometry))
+    area = (shapely.get_type_id(parts) == _POLYGON) & ~shapely.is_empty(parts)
+    if not area.any():
+        return EMPTY
+    return shapely.orient_polygons(shapely.multipolygons(parts[area]))

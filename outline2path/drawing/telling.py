@@ -15,17 +15,19 @@ from numpy.typing import NDArray
 
 from outline2path.drawing.dashes import too_many_dashes
 from outline2path.drawing.fillrule import filled_area
-from outline2path.drawing.lines import polylines
 from outline2path.errors import DrawingError
 from outline2path.tolerance import SAME_MM
 
 if TYPE_CHECKING:
     from outline2path.drawing.drawn import Drawn
-    from outline2path.drawing.figures import Figure
+    from outline2path.drawing.faces import Crossed
+    from outline2path.drawing.figures import Figure, FillRule
     from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
 
 __all__ = ["tell", "tell_nothing"]
+
+Floats = NDArray[np.float64]
 
 _LONG = 50_000
 _NEARLY_MM = 1.0
@@ -187,37 +189,46 @@ def _tell_light(outline: Outline, drawn: Drawn, notes: Notes) -> None:
 
 def _tell_crossings(outline: Outline, drawn: Drawn, notes: Notes) -> None:
     """Tell of rings that cross themselves so that the fill rule changes their area."""
-    unsound = [outline.figures[k] for k in drawn.unsound]
-    lines = polylines(unsound, outline.matrix, outline.fine_mm)
-    for figure, parts, area in zip(
-        unsound, lines, [drawn.areas[k] for k in drawn.unsound], strict=True
-    ):
-        rings = [line for line, _ in parts if len(np.unique(line, axis=0)) >= 3]
-        if not rings:
-            continue
-        for ring in rings:
-            whole = len(parts) == 1 and not figure.clips
-            alone = (area if whole else filled_area([ring], figure.rule)).area
-            change = abs(alone - shapely.Polygon(ring).area)
-            if change > _HAIR_MM2:
-                notes.add(
-                    "self-crossing",
-                    "warning",
-                    f"{figure.element}: its edge crosses itself; filled by the rule {figure.rule}",
-                    at_mm=_crossing(ring),
-                    value=change,
-                    unit="mm2",
-                    remedy="look at the place; mend the drawing if it is not meant so",
-                )
-        _tell_doubles(figure, rings, notes)
+    for k, crossed in drawn.crossed.items():
+        figure, rings = outline.figures[k], crossed.rings
+        polygons = [shapely.Polygon(ring) for ring in rings]
+        sizes = shapely.area(polygons)
+        changes = np.abs(_alone(crossed, polygons, sizes, figure.rule) - sizes)
+        for j in np.flatnonzero(changes > _HAIR_MM2).tolist():
+            notes.add(
+                "self-crossing",
+                "warning",
+                f"{figure.element}: its edge crosses itself; filled by the rule {figure.rule}",
+                at_mm=_crossing(rings[j]),
+                value=float(changes[j]),
+                unit="mm2",
+                remedy="look at the place; mend the drawing if it is not meant so",
+            )
+        _tell_doubles(figure, polygons, sizes, notes)
 
 
-def _tell_doubles(figure: Figure, rings: list[NDArray[np.float64]], notes: Notes) -> None:
+def _alone(
+    crossed: Crossed, polygons: list[shapely.Polygon], sizes: Floats, rule: FillRule
+) -> Floats:
+    """Area that each ring fills by itself."""
+    if crossed.alone is not None:
+        return crossed.alone
+    alone = sizes.copy()
+    for k in np.flatnonzero(~shapely.is_valid(polygons)).tolist():
+        alone[k] = filled_area([crossed.rings[k]], rule).area
+    return alone
+
+
+def _tell_doubles(
+    figure: Figure, polygons: list[shapely.Polygon], sizes: Floats, notes: Notes
+) -> None:
     """Tell of rings that lie on one another and cancel."""
-    if len(rings) < 2:
+    near = np.diff(np.sort(sizes)) <= SAME_MM * shapely.length(polygons).max()
+    if not near.any():
         return
-    polygons = shapely.normalize([shapely.Polygon(r) for r in rings])
-    keys = shapely.to_wkb(shapely.set_precision(polygons, SAME_MM, mode="pointwise")).tolist()
+    keys = shapely.to_wkb(
+        shapely.set_precision(shapely.normalize(polygons), SAME_MM, mode="pointwise")
+    ).tolist()
     if len(set(keys)) < len(keys):
         notes.add(
             "ring-twice",

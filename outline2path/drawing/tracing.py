@@ -10,8 +10,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from outline2path.drawing.bending import as_pairs
 from outline2path.drawing.curves import ARC, LINE
-from outline2path.drawing.flatten import Bends, as_pairs
+from outline2path.drawing.flatten import Bends
 from outline2path.drawing.pieces import Pieces, left_of, point_piece, unit_of
 
 __all__ = ["pieces_of"]
@@ -83,7 +84,7 @@ def _straight(start: Floats, end: Floats) -> Pieces:
 
 def _tangents(bends: Bends, owner: Ints, t: Floats) -> Floats:
     """Return unit directions at parameters; zero where a curve stands still."""
-    return unit_of(as_pairs(bends.slopes(owner, t)[0]))
+    return unit_of(as_pairs(bends.slopes(owner, t)))
 
 
 def _fine_pieces(bends: Bends, half: float, tolerance: float) -> tuple[Ints, Floats, Floats]:

@@ -1,0 +1,316 @@
+"""Bending: cubics and arcs -> the pieces into which they must be cut to be flat enough.
+
+In: curves as tables of complex numbers in one unit. Out: stretches (which curve, between which
+two parameters, in order) no farther than a tolerance from their chords. Each curve is first
+cut where it turns in x or in y, so that bounds are exact. Then it is cut into pieces of equal
+bend: a chord over a share s of the integral of the root of what stands off the curve in its
+second derivative is about s^2 / 8 away (elementary). What still misses the bound is halved
+until nothing does. Whole tables are worked at once.
+
+The bounds are proven ones. Cubics: by convexity no point is farther from the chord than its inner
+controls d1 and d2 let it be, 3 (1-t)^2 t d1 + 3 (1-t) t^2 d2 <= min(3/4 max(d1, d2),
+4/9 (d1 + d2)); compare Sederberg's notes on flatness (from memory). Arcs: a chord over an angle h
+of a circle of radius r is r (1 - cos(h/2)) away; of an ellipse, seen from the middle of the
+piece, that times the part of the point there that stands off the chord.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outline2path.errors import DrawingError
+from outline2path.tolerance import PARAMETER_EPSILON, TINY
+
+__all__ = ["Arcs", "Cubics", "Stretches", "as_pairs", "refuse_many"]
+
+_SAMPLES = 12
+_SHARES = np.linspace(0.0, 1.0, _SAMPLES + 1)
+_PART = math.sqrt(6) / (2 * _SAMPLES)
+"""Six times across over slope is the bend squared; steps between samples are trapezia."""
+_HALVINGS = 40
+_AT_ONCE = 20_000
+"""Stretches sampled at once, to bound memory."""
+_MOST_PIECES = 100_000
+_MOST_POINTS = 4_000_000
+
+Floats = NDArray[np.float64]
+Complexes = NDArray[np.complex128]
+Ints = NDArray[np.int64]
+Stretches = tuple[Ints, Floats, Floats]
+"""Which curve, and between which two parameters, in order along each curve."""
+
+
+@dataclass(frozen=True, eq=False)
+class Cubics:
+    """Cubic curves.
+
+    Attributes
+    ----------
+    a, b, c : ndarray of complex, shape (n,)
+        Of a third of the slope, c + 2 b t + a t^2; b + a t is a sixth of the second derivative,
+        and c x b + (c x a) t + (b x a) t^2 the cross product of the two.
+
+    Examples
+    --------
+    >>> arch = Cubics.of(np.array([[0, 1j, 1 + 1j, 1]]))
+    >>> [round(t, 6) for t in arch.pieces(0.1)[1].tolist()]
+    [0.0, 0.25, 0.5, 0.75]
+    """
+
+    a: Complexes
+    b: Complexes
+    c: Complexes
+
+    @classmethod
+    def of(cls, control: Complexes) -> Cubics:
+        """Take controls, shape (n, 4)."""
+        p0, p1, p2, p3 = np.ascontiguousarray(control.T)
+        c, d = p1 - p0, p2 - p1
+        b = d - c
+        return cls(p3 - p2 - d - b, b, c)
+
+    def pieces(self, tolerance: float) -> Stretches:
+        """Cut into pieces no farther than the tolerance from their chords."""
+        turning = self._between_turns()
+        if tolerance == np.inf or not len(self.a):
+            return turning
+        return _in_parts(turning, lambda *part: self._flat(part, tolerance), tolerance)
+
+    def _between_turns(self) -> Stretches:
+        """Cut where the slope along x or along y is zero, by the stable quadratic formula."""
+        a, b, c = (as_pairs(z) for z in (self.a, self.b, self.c))
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            root = np.sqrt(b * b - a * c)
+            q = -(b + np.copysign(root, b))
+            return _cut_stretches(np.concatenate([q / a, c / q], axis=1))
+
+    def _flat(self, stretches: Stretches, tolerance: float) -> Stretches:
+        """Cut stretches without turns into pieces that are flat enough."""
+        pieces = _spread(stretches, self._steps(*stretches), tolerance)
+        return _until_flat(pieces, self.sagitta, tolerance)
+
+    def _steps(self, owner: Ints, low: Floats, high: Floats) -> Floats:
+        """Bend of stretches between evenly spaced parameters, shape (n, samples)."""
+        a, b, c = self.a[owner, None], self.b[owner, None], self.c[owner, None]
+        wide = high - low
+        t = low[:, None] + wide[:, None] * _SHARES
+        slope = np.abs((a * t + 2 * b) * t + c)
+        slope += PARAMETER_EPSILON * (np.abs(a) + np.abs(b) + np.abs(c)) + TINY
+        across = np.abs((_cross(b, a) * t + _cross(c, a)) * t + _cross(c, b))
+        bend = np.sqrt(across / slope)
+        return np.asarray((bend[:, 1:] + bend[:, :-1]) * (wide * _PART)[:, None])
+
+    def sagitta(self, owner: Ints, low: Floats, high: Floats) -> Floats:
+        """Return a bound on the distance between each piece and its chord."""
+        a, b, c = self.a[owner], self.b[owner], self.c[owner]
+        wide = high - low
+        leave = ((a * low + 2 * b) * low + c) * wide
+        arrive = ((a * high + 2 * b) * high + c) * wide
+        chord = (3 * (b * (low + high) + c) + a * (low * low + low * high + high * high)) * wide
+        d1, d2 = _to_chord(leave, chord), _to_chord(arrive, chord)
+        return np.asarray(np.minimum(0.75 * np.maximum(d1, d2), 4 / 9 * (d1 + d2)))
+
+
+@dataclass(frozen=True, eq=False)
+class Arcs:
+    """Arcs of circles and ellipses.
+
+    Attributes
+    ----------
+    u, v : ndarray of complex, shape (n,)
+        Axes: a point at t is the centre + u cos s + v sin s, s = angle + sweep t.
+    angle, sweep : ndarray, shape (n,)
+        Radians.
+
+    Examples
+    --------
+    >>> half = Arcs(*(np.array([x]) for x in (2 + 0j, 2j, 0.0, np.pi)))
+    >>> half.pieces(0.2)[1].tolist()
+    [0.0, 0.25, 0.5, 0.75]
+    """
+
+    u: Complexes
+    v: Complexes
+    angle: Floats
+    sweep: Floats
+
+    def pieces(self, tolerance: float) -> Stretches:
+        """Cut into pieces no farther than the tolerance from their chords."""
+        turning = self._between_turns()
+        if tolerance == np.inf or not len(self.u):
+            return turning
+        square = self.u * self.u
+        off = np.abs(square + self.v * self.v)
+        cut = self._even if (off <= PARAMETER_EPSILON * np.abs(square)).all() else self._flat
+        return _in_parts(turning, lambda *part: cut(part, tolerance), tolerance)
+
+    def _between_turns(self) -> Stretches:
+        """Cut at the extreme points along x and along y."""
+        turn = np.arctan2(as_pairs(self.v), as_pairs(self.u)) - self.angle[:, None]
+        turn = np.concatenate([turn, turn + np.pi], axis=1) * np.sign(self.sweep)[:, None]
+        size = np.maximum(np.abs(self.sweep), TINY)
+        return _cut_stretches(turn % (2 * np.pi) / size[:, None])
+
+    def _even(self, stretches: Stretches, tolerance: float) -> Stretches:
+        """Cut circular arcs into equal pieces."""
+        owner, low, high = stretches
+        steps = (np.sqrt(np.abs(self.u)) * np.abs(self.sweep))[owner] * (high - low)
+        return _spread(stretches, steps[:, None], tolerance)
+
+    def _flat(self, stretches: Stretches, tolerance: float) -> Stretches:
+        """Cut arcs without turns into pieces that are flat enough."""
+        pieces = _spread(stretches, self._steps(*stretches), tolerance)
+        return _until_flat(pieces, self.sagitta, tolerance)
+
+    def _steps(self, owner: Ints, low: Floats, high: Floats) -> Floats:
+        """Bend of stretches between evenly spaced parameters, shape (n, samples)."""
+        u, v, sweep = self.u[owner], self.v[owner], self.sweep[owner]
+        t = low[:, None] + (high - low)[:, None] * _SHARES
+        s = self.angle[owner, None] + sweep[:, None] * t
+        slope = np.abs(v[:, None] * np.cos(s) - u[:, None] * np.sin(s))
+        slope += (PARAMETER_EPSILON * (np.abs(u) + np.abs(v)) + TINY)[:, None]
+        bend = np.sqrt(np.abs((np.conj(u) * v).imag)[:, None] / slope)
+        wide = (high - low) * np.abs(sweep) / (2 * _SAMPLES)
+        return np.asarray((bend[:, 1:] + bend[:, :-1]) * wide[:, None])
+
+    def sagitta(self, owner: Ints, low: Floats, high: Floats) -> Floats:
+        """Return the distance between each piece and its chord."""
+        u, v, half = self.u[owner], self.v[owner], self.sweep[owner] * (high - low) / 2
+        middle = self.angle[owner] + self.sweep[owner] * (low + high) / 2
+        along = np.abs(v * np.cos(middle) - u * np.sin(middle))
+        area = np.abs((np.conj(u) * v).imag)
+        return np.asarray(2 * np.sin(half / 2) ** 2 * area / np.maximum(along, TINY))
+
+
+def _cut_stretches(places: Floats) -> Stretches:
+    """Cut every curve from 0 to 1 at parameters, shape (n, k); those outside count for none."""
+    inside = (places > PARAMETER_EPSILON) & (places < 1 - PARAMETER_EPSILON)
+    n, k = places.shape
+    if not inside.any():
+        return np.arange(n), np.zeros(n), np.ones(n)
+    cuts = np.ones((n, k + 2))
+    cuts[:, 0] = 0.0
+    cuts[:, 1:-1][inside] = places[inside]
+    cuts.sort(axis=1)
+    low, high = cuts[:, :-1], cuts[:, 1:]
+    kept = low < high
+    return np.nonzero(kept)[0], low[kept], high[kept]
+
+
+def _spread(stretches: Stretches, steps: Floats, tolerance: float) -> Stretches:
+    """Cut stretches into pieces of equal bend, so many that each is about within the tolerance.
+
+    `steps`, shape (n, k), is the bend between k + 1 evenly spaced parameters; it is changed.
+    """
+    owner, low, high = stretches
+    n = steps.shape[1]
+    steps += (PARAMETER_EPSILON * steps.sum(axis=1) + TINY)[:, None]
+    total = np.zeros((len(steps), n + 1))
+    np.cumsum(steps, axis=1, out=total[:, 1:])
+    wanted = np.ceil(total[:, -1] / np.sqrt(8 * tolerance) - PARAMETER_EPSILON)
+    pieces = np.minimum(np.maximum(wanted, 1), _MOST_PIECES).astype(np.int64)
+    ends = pieces.cumsum()
+    refuse_many(int(ends[-1]), tolerance)
+    row = np.arange(len(pieces)).repeat(pieces)
+    k = np.arange(len(row)) - (ends - pieces)[row]
+    if n == 1:
+        share = k / pieces[row]
+    else:
+        goal = total[row, -1] * k / pieces[row]
+        column = (total[row, 1:-1] <= goal[:, None]).sum(axis=1)
+        share = (column + (goal - total[row, column]) / steps[row, column]) / n
+    start = low[row] + (high - low)[row] * share
+    finish = np.empty(len(row))
+    finish[:-1] = start[1:]
+    finish[ends - 1] = high
+    return owner[row], start, finish
+
+
+def _in_parts(
+    stretches: Stretches, cut: Callable[[Ints, Floats, Floats], Stretches], tolerance: float
+) -> Stretches:
+    """Cut stretches a part at a time, which bounds memory."""
+    owner, low, high = stretches
+    if len(owner) <= _AT_ONCE:
+        return cut(owner, low, high)
+    parts, count = [], 0
+    for k in range(0, len(owner), _AT_ONCE):
+        some = slice(k, k + _AT_ONCE)
+        parts.append(cut(owner[some], low[some], high[some]))
+        count += len(parts[-1][0])
+        refuse_many(count, tolerance)
+    owner, low, high = map(np.concatenate, zip(*parts, strict=True))
+    return owner, low, high
+
+
+def _until_flat(
+    pieces: Stretches, sagitta: Callable[[Ints, Floats, Floats], Floats], tolerance: float
+) -> Stretches:
+    """Halve pieces until none is farther from its chord than the tolerance."""
+    for _ in range(_HALVINGS):
+        far = sagitta(*pieces) > tolerance
+        if not far.any():
+            break
+        pieces = _halved(pieces, far)
+    return pieces
+
+
+def _halved(stretches: Stretches, far: NDArray[np.bool_]) -> Stretches:
+    """Halve some stretches; the order is kept."""
+    owner, low, high = stretches
+    row = np.arange(len(far)).repeat(1 + far)
+    second = np.zeros(len(row), dtype=bool)
+    second[1:] = row[1:] == row[:-1]
+    low, high = low[row], high[row]
+    middle = (low[second] + high[second]) / 2
+    low[second] = middle
+    high[:-1][second[1:]] = middle
+    return owner[row], low, high
+
+
+def refuse_many(points: int, tolerance: float) -> None:
+    """Refuse curves that need more points than any drawing has.
+
+    Raises
+    ------
+    DrawingError
+        When they need more than four million.
+
+    Examples
+    --------
+    >>> refuse_many(1000, 0.01)
+    """
+    if points > _MOST_POINTS:
+        raise DrawingError(
+            f"{points} points are needed to follow the curves within {tolerance:g}",
+            value=points,
+            limit=_MOST_POINTS,
+            remedy="simplify the drawing, make it smaller, or ask for a wider tolerance",
+        )
+
+
+def _to_chord(away: Complexes, chord: Complexes) -> Floats:
+    """Return the distance from points to straight pieces, all seen from the piece's start."""
+    square = np.maximum(chord.real**2 + chord.imag**2, TINY)
+    share = np.minimum(np.maximum((np.conj(chord) * away).real / square, 0.0), 1.0)
+    return np.asarray(np.abs(away - share * chord))
+
+
+def as_pairs(points: Complexes) -> Floats:
+    """Return complex points as x and y, shape (n, 2).
+
+    Examples
+    --------
+    >>> as_pairs(np.array([1 + 2j])).tolist()
+    [[1.0, 2.0]]
+    """
+    return np.ascontiguousarray(points).view(np.float64).reshape(-1, 2)
+
+
+def _cross(u: Complexes, v: Complexes) -> Floats:
+    return np.asarray(u.real * v.imag - u.imag * v.real)
