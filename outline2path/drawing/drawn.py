@@ -19,6 +19,7 @@ import shapely
 from numpy.typing import NDArray
 
 from outline2path.drawing.fillrule import EMPTY, filled_area
+from outline2path.drawing.hairs import without_hairs
 from outline2path.drawing.joining import Joined, join_lines
 from outline2path.drawing.lines import polylines
 from outline2path.drawing.regions import (
@@ -96,6 +97,7 @@ def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
         region = together([region, filled_area(_once(joined.rings), "evenodd")])
         if joined.lines:
             lines = shapely.MultiLineString([shapely.LineString(line) for line in joined.lines])
+    region = without_hairs(region)
     return Drawn(region=region, lines=lines, areas=tuple(areas), crossed=crossed, joined=joined)
 
 
