@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from outline2path.cli.drawing import hush_plotting
 from outline2path.files import write_whole
 
 __all__ = ["run"]
@@ -17,15 +18,16 @@ def run(args: argparse.Namespace) -> int:
     from outline2path.job.folder import made_folder, write_folder
     from outline2path.job.toml import read_job
 
-    folder = made_folder(args.folder)
+    hush_plotting()
     source = _demo_art()
-    for name in _FILES:
-        made_folder((folder / name).parent)
-        write_whole(folder / name, (source / name).read_bytes())
+    with made_folder(args.folder) as folder:
+        plan = read_job(source / _FILES[0]).plan()
+        print(plan.summary())
+        written = write_folder(plan, folder / "programs", force=True)
+        for name in _FILES:
+            with made_folder((folder / name).parent) as place:
+                write_whole(place / Path(name).name, (source / name).read_bytes())
     job = folder / _FILES[0]
-    plan = read_job(job).plan()
-    print(plan.summary())
-    written = write_folder(plan, folder / "programs", force=True)
     print(f"wrote {len(written)} files into {folder / 'programs'}")
     print(f"Open {written[-1]} first. Change {job} and run it again with")
     print(f"    outline2path job {job} -o {folder / 'programs'}")

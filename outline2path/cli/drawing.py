@@ -20,7 +20,14 @@ if TYPE_CHECKING:
     from outline2path.job.check import Check
     from outline2path.job.plan import Plan
 
-__all__ = ["check_outputs", "save_picture", "sized_drawing", "tell_findings", "write_report"]
+__all__ = [
+    "check_outputs",
+    "hush_plotting",
+    "save_picture",
+    "sized_drawing",
+    "tell_findings",
+    "write_report",
+]
 
 _MOST_TOLD = 12
 
@@ -112,11 +119,16 @@ def write_report(
 
 
 def save_picture(made: Plan | Check, path: str | Path) -> None:
-    """Draw a plan or a check into a file; what the plotting library logs stays unsaid."""
+    """Draw a plan or a check into a file."""
+    hush_plotting()
+    made.save_picture(path)
+
+
+def hush_plotting() -> None:
+    """Leave unsaid what the plotting library logs, such as of a home folder that is missing."""
     import logging
 
     logging.getLogger("matplotlib").setLevel(logging.ERROR)
-    made.save_picture(path)
 
 
 def tell_findings(findings: Iterable[Finding]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from outline2path.cli.drawing import tell_findings
+from outline2path.cli.drawing import hush_plotting, tell_findings
 from outline2path.errors import SettingError
 from outline2path.files import write_whole
 
@@ -28,6 +28,7 @@ def run(args: argparse.Namespace) -> int:
         raise SettingError(
             f"no folder was named to write {args.job} into", remedy="give -o FOLDER"
         )
+    hush_plotting()
     plan = read_job(args.job).plan()
     sound = plan.is_sound
     print(plan.summary())

@@ -26,6 +26,8 @@ _RULES = ("nonzero", "evenodd")
 _PIECES = {1: "M", 2: "L", 3: "Q", 4: "C"}
 _POINTS = {1: 1, 2: 1, 3: 2, 4: 3}
 _CLOSE = 79
+_LONGEST = 1000
+"""Letters of a text: far more than one line on a workshop's stock."""
 
 
 def figure_from_path(d: str, *, rule: FillRule = "nonzero", y_up: bool = False) -> Figure:
@@ -108,7 +110,7 @@ def figure_from_text(text: str, *, height: str | float, font: str | None = None)
     Raises
     ------
     DrawingError
-        When the font lacks a letter, or the text draws nothing.
+        When the font lacks a letter, or the text draws nothing or is too long.
     SettingError
         When the height is not above 0.
 
@@ -123,6 +125,13 @@ def figure_from_text(text: str, *, height: str | float, font: str | None = None)
     wanted = parse_length(height)
     if wanted <= 0:
         raise SettingError(f"letters {wanted:g} mm high cannot be cut", value=wanted)
+    if len(text) > _LONGEST:
+        raise DrawingError(
+            f"a text of {len(text)} letters is longer than {_LONGEST}",
+            value=len(text),
+            limit=_LONGEST,
+            remedy="set it in pieces",
+        )
     family = FontProperties(family=font)
     try:
         known = get_font(findfont(family, fallback_to_default=False)).get_charmap()

@@ -1,13 +1,15 @@
 """Folder: everything a person takes to the machine, written side by side.
 
 In: a plan. Out: one program and one picture for each cutter and set-up, the report, and the
-set-up sheet. All files appear together, or none does.
+set-up sheet. All files appear together, or none does, nor a folder made for them.
 """
 
 from __future__ import annotations
 
 import json
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -61,9 +63,8 @@ def write_folder(
             limit=errors[0].limit,
             remedy=errors[0].remedy,
         )
-    place = made_folder(folder)
     written = []
-    with together() as beside:
+    with made_folder(folder) as place, together() as beside:
         for program in plan.programs:
             names = [place / program.file_name]
             program.write(beside(names[0]), force=force)
@@ -78,21 +79,44 @@ def write_folder(
     return tuple(written)
 
 
-def made_folder(folder: str | os.PathLike[str]) -> Path:
-    """Make a folder where it is missing.
+@contextmanager
+def made_folder(folder: str | os.PathLike[str]) -> Iterator[Path]:
+    """Make a folder where it is missing; where what follows fails, take it away again if empty.
 
     Raises
     ------
     OutputError
         When it cannot be made.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with made_folder(f"{tempfile.mkdtemp()}/programs/today") as place:
+    ...     place.is_dir()
+    True
     """
     place = Path(folder)
-    try:
+    with _told(place):
+        fresh = [p for p in (place, *place.parents) if not os.path.lexists(p)]
         place.mkdir(parents=True, exist_ok=True)
-    except OSError as fault:
+    try:
+        yield place
+    except BaseException:  # Ctrl-C, too
+        with suppress(OSError):
+            for made in fresh:
+                made.rmdir()
+        raise
+
+
+@contextmanager
+def _told(place: Path) -> Iterator[None]:
+    """Tell of what the system refuses in our own words."""
+    try:
+        yield
+    except (OSError, ValueError) as fault:
+        why = getattr(fault, "strerror", None) or fault
         raise OutputError(
-            f"cannot make the folder {place}: {fault.strerror}",
+            f"cannot make the folder {str(place)[:200]}: {why}",
             value=str(place),
             remedy="name a folder that can be written",
         ) from fault
-    return place

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from outline2path.errors import SettingError
+from outline2path.late import later
 from outline2path.shop.material import Material, find_material
 from outline2path.units import parse_length, parse_size
 
@@ -15,6 +16,7 @@ __all__ = ["Grain", "Stock"]
 Grain = Literal["x", "y"]
 """The axis that the grain runs along; turning the blank over leaves it."""
 _THICKEST_MM = 500.0
+_WIDEST_MM = 100_000.0
 
 
 @dataclass(frozen=True, init=False)
@@ -37,7 +39,7 @@ class Stock:
     Raises
     ------
     SettingError
-        When a length is not positive, or the thickness is missing.
+        When a length is not positive or beyond reason, or the thickness is missing.
     UnitError
         When the size is not three lengths.
 
@@ -81,6 +83,13 @@ class Stock:
                 raise SettingError(
                     f"a stock length of {length:g} mm is not positive", value=length
                 )
+        if max(width or 0, height or 0) > _WIDEST_MM:
+            raise SettingError(
+                f"stock {width:g} x {height:g} mm is wider than {_WIDEST_MM:g} mm",
+                value=max(width or 0, height or 0),
+                limit=_WIDEST_MM,
+                remedy="check its unit",
+            )
         if thick > _THICKEST_MM:
             raise SettingError(
                 f"stock {thick:g} mm thick is above {_THICKEST_MM:g} mm",
@@ -140,3 +149,9 @@ class Stock:
             return f'Stock(thickness="{self.thickness_mm:g} mm", {told})'
         size = f"{self.width_mm:g} x {self.height_mm:g} x {self.thickness_mm:g} mm"
         return f'Stock("{size}", {told})'
+
+    def _repr_html_(self) -> str:
+        return str(later("stock_html", self))
+
+    def _repr_svg_(self) -> str:
+        return str(later("stock_svg", self))

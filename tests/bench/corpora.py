@@ -1,10 +1,11 @@
 """The corpora bench: thousands of open drawings, each read, checked, cut and proven.
 
-    python -m tests.bench corpora [--sample N] [--cases N] [--cache FOLDER] [--json FILE]
+    python -m tests.bench corpora [--fixed | --sample N] [--cases N] [--cache FOLDER] [--rows FILE]
 
 Drawings come from npm by package name and are kept in the cache folder only (option, or the
-environment variable O2P_CORPORA). Exit code 1 where anything crashed, hung, was cut into, was
-left above the tolerance, or differs from the renderer without a finding.
+environment variable O2P_CORPORA). `--fixed` takes the 300 of fixed_300.txt: sixty names of each
+set, chosen by their hashes. Exit code 1 where anything crashed, hung, was cut into, was left above
+the tolerance, or differs from the renderer without a finding.
 """
 
 from __future__ import annotations
@@ -18,13 +19,15 @@ import subprocess
 import sys
 import tempfile
 from collections import Counter
+from contextlib import ExitStack
 from pathlib import Path
 
-from tests.bench.fetching import Drawing, fetched, sample
+from tests.bench.fetching import Drawing, fetched, listed, sample
 from tests.bench.one import Outcome, tried
 from tests.bench.pool import Done, each
 
 HOME = Path(tempfile.gettempdir()) / "outline2path-corpora"
+FIXED = Path(__file__).with_name("fixed_300.txt")
 SHOWN = 12
 
 
@@ -36,29 +39,29 @@ def main(arguments: list[str]) -> int:
         return 0
     try:
         drawings = fetched(options.cache)
-    except subprocess.CalledProcessError as fault:
-        print(f"skipped: npm could not fetch the drawings (exit {fault.returncode})")
+    except subprocess.SubprocessError as fault:
+        print(f"skipped: npm could not fetch the drawings: {fault}")
         return 0
     if options.only:
         drawings = [d for d in drawings if options.only in f"{d.set_name}/{d.name}"]
+    if options.fixed:
+        drawings = listed(drawings, FIXED)
     if options.sample:
         drawings = sample(drawings, options.sample)
     outcomes, peak = _run(drawings, options)
-    if options.json:
-        rows = [vars(o) for o in outcomes]
-        options.json.write_text(json.dumps(rows, indent=1), encoding="utf-8")
     return report(outcomes, drawings=len(drawings), peak_mb=peak)
 
 
 def _options(arguments: list[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m tests.bench corpora")
+    parser.add_argument("--fixed", action="store_true", help=f"the drawings of {FIXED.name}")
     parser.add_argument("--sample", type=int, help="so many drawings, always the same")
     parser.add_argument("--cases", type=int, default=1, help="sizes and cutters for each (1)")
     parser.add_argument("--only", help="drawings whose set or name holds this")
     parser.add_argument("--seconds", type=float, default=60, help="time limit for each (60)")
     parser.add_argument("--memory", type=int, default=2048, help="MB for each process (2048)")
     parser.add_argument("--workers", type=int, default=os.cpu_count())
-    parser.add_argument("--json", type=Path, help="write every outcome")
+    parser.add_argument("--rows", type=Path, help="one line of JSON for each outcome, as it ends")
     cache = Path(os.environ.get("O2P_CORPORA", HOME))
     parser.add_argument("--cache", type=Path, default=cache, help="where drawings are kept")
     return parser.parse_args(arguments)
@@ -68,11 +71,15 @@ def _run(drawings: list[Drawing], options: argparse.Namespace) -> tuple[list[Out
     pieces = [(d.set_name, str(d.path), turn) for turn in range(options.cases) for d in drawings]
     outcomes, peak = [], 0.0
     limits = {"seconds": options.seconds, "memory_mb": options.memory}
-    for count, done in enumerate(each(tried, pieces, workers=options.workers, **limits), 1):
-        outcomes.append(_outcome(done))
-        peak = max(peak, done.peak_mb)
-        if sys.stderr.isatty() or count % 500 == 0:
-            print(f"\r{count} of {len(pieces)}", end="", file=sys.stderr, flush=True)
+    with ExitStack() as stack:
+        rows = stack.enter_context(options.rows.open("w")) if options.rows else None
+        for count, done in enumerate(each(tried, pieces, workers=options.workers, **limits), 1):
+            outcomes.append(_outcome(done))
+            peak = max(peak, done.peak_mb)
+            if rows:
+                print(json.dumps(vars(outcomes[-1])), file=rows, flush=True)
+            if sys.stderr.isatty() or count % 500 == 0:
+                print(f"\r{count} of {len(pieces)}", end="", file=sys.stderr, flush=True)
     outcomes.sort(key=lambda o: (o.set_name, o.name, o.case))
     return outcomes, peak
 

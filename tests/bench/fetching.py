@@ -6,10 +6,12 @@ Signs of real companies are left out, as far as the sets themselves mark them.
 
 from __future__ import annotations
 
+import hashlib
 import json
 import subprocess
 import tarfile
 from collections.abc import Callable, Iterator
+from itertools import zip_longest
 from pathlib import Path
 from typing import NamedTuple
 
@@ -49,10 +51,11 @@ def _emoji(colour: str) -> Callable[[Pack], Iterator[tuple[str, bytes]]]:
 
 
 def _designs(pack: Pack) -> Iterator[tuple[str, bytes]]:
-    """Without what is tagged as a brand, or is to go for being one."""
+    """Without what is tagged as a brand, begins with a tagged brand's word, or is to go."""
     listed = pack.json("package/meta.json")
-    brands = {e["name"] for e in listed if "Brand / Logo" in e["tags"] or e["deprecated"]}
-    return _plain(pack, "package/svg/", brands)
+    brands = {e["name"].split("-")[0] for e in listed if "Brand / Logo" in e["tags"]}
+    left = {e["name"] for e in listed if e["deprecated"] or e["name"].split("-")[0] in brands}
+    return _plain(pack, "package/svg/", left)
 
 
 def _map_signs(pack: Pack) -> Iterator[tuple[str, bytes]]:
@@ -68,6 +71,8 @@ def _games(pack: Pack) -> Iterator[tuple[str, bytes]]:
         page = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}">'
         yield name, f"{page}{icon['body']}</svg>".encode()
 
+
+LONGEST_FETCH_S = 120
 
 SETS = {
     "emoji in black": ("openmoji", _emoji("black")),
@@ -94,7 +99,8 @@ def _package(name: str, cache: Path) -> Path:
     stem = name.replace("@", "").replace("/", "-")
     if not list(cache.glob(f"{stem}-[0-9]*.tgz")):
         cache.mkdir(parents=True, exist_ok=True)
-        subprocess.run(["npm", "pack", name, "--silent"], cwd=cache, check=True)  # noqa: S607
+        fetch = ["npm", "pack", name, "--silent", "--fetch-retries=1"]
+        subprocess.run(fetch, cwd=cache, check=True, timeout=LONGEST_FETCH_S)
     return sorted(cache.glob(f"{stem}-[0-9]*.tgz"))[-1]
 
 
@@ -109,13 +115,23 @@ def _unpack(archive: Path, pick: Callable, folder: Path) -> None:
 
 
 def sample(drawings: list[Drawing], count: int) -> list[Drawing]:
-    """A fixed choice: every set in turn, each spread evenly over its names."""
+    """A fixed choice, every set in turn: the names whose hashes come first.
+
+    A name stays chosen when a later edition of its set brings others, but for few.
+    """
     by_set: dict[str, list[Drawing]] = {}
-    for drawing in drawings:
+    for drawing in sorted(drawings, key=_lot):
         by_set.setdefault(drawing.set_name, []).append(drawing)
-    chosen = []
-    for k, held in enumerate(by_set.values()):
-        share = count // len(by_set) + (k < count % len(by_set))
-        step = max(len(held) / max(share, 1), 1.0)
-        chosen += [held[int(i * step)] for i in range(min(share, len(held)))]
-    return chosen
+    rows = zip_longest(*(by_set[name] for name in sorted(by_set)))
+    return [drawing for row in rows for drawing in row if drawing is not None][:count]
+
+
+def _lot(drawing: Drawing) -> bytes:
+    return hashlib.sha256(f"{drawing.set_name}/{drawing.name}".encode()).digest()
+
+
+def listed(drawings: list[Drawing], names: Path) -> list[Drawing]:
+    """Those whose `set/name` stands in a file, in its order; those no longer there left out."""
+    held = {f"{d.set_name}/{d.name}": d for d in drawings}
+    wanted = names.read_text(encoding="utf-8").splitlines()
+    return [held[name] for name in wanted if name in held]

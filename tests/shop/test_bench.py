@@ -36,6 +36,8 @@ def test_stock_shows_itself_as_the_call_that_makes_it(value):
         lambda: Stock(thickness="9 m"),
         lambda: Stock("200 x 150 x 0 mm"),
         lambda: Stock("200 x 150 mm"),
+        lambda: Stock("200 x 150 km x 6 mm"),
+        lambda: Stock("9e15 x 1 x 6 mm"),
         lambda: Machine(travel="280 x 200 mm"),
         lambda: Machine(travel="280 x 0 x 60 mm"),
         lambda: Machine(acceleration=0),
