@@ -49,6 +49,9 @@ if TYPE_CHECKING:
 
 __all__ = ["ProfileSettings", "profile"]
 
+_FINER = 8
+"""Times finer chords that tell a drawn ring from one that chords made."""
+
 
 def profile(
     outline: Outline,
@@ -100,6 +103,8 @@ def profile(
     region = outline.region_within(budget.flatten_mm)
     area = _centre_area(region, cutter, settings, budget, 0.0)
     rings = rings_of(area, side=settings.side, direction=settings.direction)
+    if settings.side == "on":
+        rings = _drawn(rings, outline, budget)
     if not rings:
         raise _fits_nowhere(region, cutter)
     rough_area, rough = None, list[Ring]()
@@ -143,6 +148,18 @@ def _centre_area(
         return offset(region, 0.0, budget=budget)
     distance = cutter.radius_mm + settings.allowance_mm + budget.margin_mm + more_mm
     return offset(region, distance if settings.side == "outside" else -distance, budget=budget)
+
+
+def _drawn(rings: list[Ring], outline: Outline, budget: Budget) -> list[Ring]:
+    """Leave out rings that the chords alone drew.
+
+    Where two curves all but touch, their chords may shut in a speck that finer chords do not.
+    """
+    edge = outline.region_within(budget.flatten_mm / _FINER).boundary
+    shapely.prepare(edge)
+    lines = [shapely.LinearRing(ring.loop.points) for ring in rings]
+    drawn = shapely.dwithin(lines, edge, 2 * budget.flatten_mm)
+    return [ring for ring, is_drawn in zip(rings, drawn.tolist(), strict=True) if is_drawn]
 
 
 def _rest(

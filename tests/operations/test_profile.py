@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from outline2path.drawing.outline import Outline
 from outline2path.errors import OutlinePathError, RefusedError, SettingError
 from outline2path.operations.cut import Cuts
-from outline2path.operations.profile import profile
+from outline2path.operations.profile import ProfileSettings, profile
 from outline2path.shop.cutter import Cutter
 from outline2path.tolerance import Budget
 from tests import specimens
@@ -345,3 +345,37 @@ def test_an_allowance_moves_every_ring_by_itself(region, cutter, allowance):
     places = shapely.points(np.vstack([p[:, :2] for p in spans_of(plan, "cut")]))
     far = shapely.distance(places, region) - cutter / 2 - MARGIN
     assert far == pytest.approx(np.full(len(far), allowance), abs=stage_bound())
+
+
+def disc_with_tooth(turn: float) -> Outline:
+    """A disc, and a tooth on it whose notched foot stays 1.5 micrometres inside its edge.
+
+    Chords of the disc cut off more than that, so coarse ones shut in a speck in the notch.
+    """
+    c, s = math.cos(turn), math.sin(turn)
+    foot = [(14, -2), (14, 2), (9.99, 0.1), (9.9985, 0), (9.99, -0.1)]
+    points = [(x * c - y * s, x * s + y * c) for x, y in foot]
+    tooth = "L".join(f"{x!r} {y!r}" for x, y in points)
+    disc = "M10 0A10 10 0 0 1 -10 0A10 10 0 0 1 10 0Z"
+    return Outline.from_path(f"{disc}M{tooth}Z")
+
+
+@pytest.mark.parametrize("degrees", [5.5, 7.5, 9.75, 11.75])
+def test_a_speck_that_chords_alone_shut_in_is_not_followed(degrees):
+    outline = disc_with_tooth(math.radians(degrees))
+    flattened = [outline.region_within(t) for t in (Budget().flatten_mm, 0.0002)]
+    assert [len(r.geoms[0].interiors) for r in flattened] == [1, 0]
+    plan = profile(outline, Cutter(2), settings=settings_on(), top_mm=0, bottom_mm=-3)
+    assert len(plan.contours) == 1
+
+
+def test_a_small_hole_that_is_drawn_is_followed():
+    ring = specimens.square(30)
+    dot = shapely.box(14.99, 14.99, 15.01, 15.01)
+    outline = Outline.from_shapely(shapely.difference(ring, dot))
+    plan = profile(outline, Cutter(2), settings=settings_on(), top_mm=0, bottom_mm=-3)
+    assert len(plan.contours) == 2
+
+
+def settings_on() -> ProfileSettings:
+    return ProfileSettings(side="on", lead="none", tabs=0)
