@@ -14,7 +14,16 @@ from typing import Any
 __all__ = ["later"]
 
 _ROOMS = {
+    "cutter_html": "outline2path.picture.bench",
+    "cutter_svg": "outline2path.picture.bench",
+    "draw_gauge": "outline2path.picture.together",
+    "draw_mating": "outline2path.picture.together",
+    "gauge_png": "outline2path.picture.show",
+    "machine_html": "outline2path.picture.bench",
+    "mating_png": "outline2path.picture.show",
     "narrow_spots": "outline2path.reach.spots",
+    "stock_html": "outline2path.picture.bench",
+    "stock_svg": "outline2path.picture.bench",
     "thin_walls": "outline2path.reach.walls",
     "for_notebook": "outline2path.picture.dots",
     "outline_png": "outline2path.picture.show",

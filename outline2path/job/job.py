@@ -14,6 +14,7 @@ from outline2path.job.edges import Edges
 from outline2path.job.marks import Marks
 from outline2path.job.placing import Placed, Zero
 from outline2path.job.sequence import Order
+from outline2path.job.shown import job_html
 from outline2path.job.step import About, Bench, SetUp, Step
 from outline2path.job.surfaces import Surfaces
 from outline2path.shop.holding import Holding
@@ -222,6 +223,9 @@ class Job(Surfaces, Edges, Marks):
 
     def __repr__(self) -> str:
         return f"Job({self._set_ups[0].bench.stock!r}, steps={len(self.steps)})"
+
+    def _repr_html_(self) -> str:
+        return job_html(self)
 
 
 def _thinner(set_up: SetUp) -> Stock:

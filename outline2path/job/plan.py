@@ -6,7 +6,6 @@ then the plan's own, so that the short way stays short.
 
 from __future__ import annotations
 
-import html
 import os
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
+from outline2path.job.shown import plan_html
 from outline2path.job.words import count, duration
 from outline2path.late import later
 from outline2path.proof.joined import joined
@@ -219,18 +219,9 @@ class Plan:
         sheet: str = later("set_up_sheet", self)
         return sheet
 
-    def _repr_html_(self) -> str | None:
-        """Show several programs as a table; one shows itself as a picture."""
-        if len(self.programs) == 1:
-            return None
-        rows = "".join(
-            f"<tr><td>{html.escape(one.name)}</td><td>{html.escape(one.cutter.label)}</td>"
-            f"<td>{one.times.total_s / 60:.1f}</td><td>{one.proof.verdict}</td></tr>"
-            for one in self.programs
-        )
-        heads = "".join(f"<th>{name}</th>" for name in ("program", "cutter", "min", "proof"))
-        caption = html.escape(self.summary().splitlines()[0])
-        return f"<table><caption>{caption}</caption><tr>{heads}</tr>{rows}</table>"
+    def _repr_html_(self) -> str:
+        """Show several programs as a table; one shows itself."""
+        return self.only._repr_html_() if len(self.programs) == 1 else plan_html(self)
 
     def _repr_png_(self) -> tuple[bytes, dict[str, int]] | None:
         return self.only._repr_png_() if len(self.programs) == 1 else None

@@ -17,6 +17,7 @@ from outline2path.errors import RefusedError
 from outline2path.findings import Finding, worst
 from outline2path.job.alike import placement_of, reach_of, steps_alike, walls_of
 from outline2path.job.report import report
+from outline2path.job.shown import program_html
 from outline2path.job.words import count, duration, outline_words
 from outline2path.late import later
 from outline2path.stages import stage
@@ -351,11 +352,18 @@ class PlannedProgram:
             "title": None if self._is_plain else self.name,
         }
 
-    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+    @cached_property
+    def _shown(self) -> tuple[bytes, dict[str, int]]:
         shown: tuple[bytes, dict[str, int]] = later(
             "for_notebook", later("plan_png", **self._picture())
         )
         return shown
+
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        return self._shown
+
+    def _repr_html_(self) -> str:
+        return program_html(self, self._shown)
 
     def __repr__(self) -> str:
         return (

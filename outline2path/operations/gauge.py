@@ -15,6 +15,8 @@ give the cutter in the next job. A cutter that runs out or flexes cuts wider tha
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
 
 import shapely
 
@@ -22,6 +24,8 @@ from outline2path.drawing.combining import combined
 from outline2path.drawing.outline import Outline
 from outline2path.drawing.single_line import single_line
 from outline2path.errors import SettingError
+from outline2path.late import later
+from outline2path.notebook import html_picture, html_table
 from outline2path.shop.cutter import Cutter
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, Budget
 from outline2path.units import parse_length
@@ -72,6 +76,27 @@ class Gauge:
     plate: Outline
     labels: Outline
     slots: tuple[GaugeSlot, ...]
+
+    def draw(self, *, ax: Any = None) -> Any:
+        """Draw plate and labels, into `ax` where given; return what was drawn."""
+        return later("draw_gauge", self, ax=ax)
+
+    @cached_property
+    def _shown(self) -> tuple[bytes, dict[str, int]]:
+        shown: tuple[bytes, dict[str, int]] = later("for_notebook", later("gauge_png", self))
+        return shown
+
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        return self._shown
+
+    def _repr_html_(self) -> str:
+        rows = [(f"{s.number}", s.label, f"{s.width_mm:.3f}") for s in self.slots]
+        table = html_table(("slot", "clearance mm", "width mm"), rows)
+        return html_picture(*self._shown, words="the gauge with its slots and labels") + table
+
+    def __repr__(self) -> str:
+        wide, high = self.plate.size_mm
+        return f"Gauge({wide:.1f} x {high:.1f} mm, {len(self.slots)} slots)"
 
 
 def fit_gauge(

@@ -12,7 +12,8 @@ swells, and a cutter that leaves up to its tolerance, come on top.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from functools import cached_property
+from typing import Any, Literal
 
 import numpy as np
 import shapely
@@ -21,6 +22,7 @@ from shapely.geometry.base import BaseGeometry
 from outline2path.drawing.outline import Outline
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
+from outline2path.late import later
 from outline2path.operations.corners import VoidSide, checked_side
 from outline2path.tolerance import GOUGE_LIMIT_MM
 from outline2path.units import parse_length
@@ -120,6 +122,18 @@ class Mating:
             f"Mating({verdict}, least gap {self.gap_mm:.3f} mm, "
             f"interferences={len(self.interferences)}, tight={len(self.tight)})"
         )
+
+    def draw(self, *, ax: Any = None) -> Any:
+        """Draw both laid over one another, into `ax` where given; return what was drawn."""
+        return later("draw_mating", self, ax=ax)
+
+    @cached_property
+    def _shown(self) -> tuple[bytes, dict[str, int]]:
+        shown: tuple[bytes, dict[str, int]] = later("for_notebook", later("mating_png", self))
+        return shown
+
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        return self._shown
 
 
 def mates(

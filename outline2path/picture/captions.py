@@ -109,13 +109,17 @@ def depth_block(
 
 
 def outline_facts(outline: Outline, units: Units) -> str:
-    """Return an outline's figures: size, regions and holes, area, length of edge."""
+    """Return an outline's figures: size, regions and holes, lines, area, length of edge."""
     region = outline.region
     holes = int(shapely.get_num_interior_rings(shapely.get_parts(region)).sum())
     counted = _count(len(region.geoms), "region") + (f", {_count(holes, 'hole')}" if holes else "")
-    area = _area(region.area, units)
-    edge = format_length(region.length, units=units, decimals=1)
-    return _joined(_size(outline, units), counted, f"area {area}", f"edge {edge}")
+    lines = outline.lines
+    long = format_length(lines.length, units=units, decimals=1)
+    told = [f"{_count(len(lines.geoms), 'line')}, {long} long"] if len(lines.geoms) else []
+    if not region.is_empty:
+        edge = format_length(region.length, units=units, decimals=1)
+        told = [counted, *told, f"area {_area(region.area, units)}", f"edge {edge}"]
+    return _joined(_size(outline, units), *told)
 
 
 def reach_facts(reach: Any, units: Units) -> str:

@@ -56,7 +56,7 @@ _DISC_ROOM_PT = 22.0
 def draw_outline(
     outline: Outline, *, ax: Axes | None = None, title: str | None = None, units: Units = "mm"
 ) -> Drawn:
-    """Draw the regions of an outline, with its findings numbered.
+    """Draw the regions and open lines of an outline, with its findings numbered.
 
     Parameters
     ----------
@@ -90,8 +90,9 @@ def draw_outline(
         ).ax
     frame_axes(ax, outline.bounds_mm, units=units)
     artists: _Artists = {
-        "part": (add_fill(ax, outline.region, "part"),),
+        "part": (add_fill(ax, outline.region, "part"),) if not outline.region.is_empty else (),
         "edge": (_edges(ax, outline.region),),
+        "line": _open_lines(ax, outline),
         "scale": scale_bar(ax, units=units),
     }
     artists |= draw_marks(ax, marks, keep_clear=furniture(ax))
@@ -267,6 +268,12 @@ def _kept(region: BaseGeometry, side: str, stock_box_mm: Bounds | None) -> BaseG
 def _edges(ax: Axes, region: BaseGeometry) -> Artist:
     rings = shapely.get_rings(shapely.get_parts(region))
     return add_lines(ax, [shapely.get_coordinates(r) for r in rings], "edge")
+
+
+def _open_lines(ax: Axes, outline: Outline) -> tuple[Artist, ...]:
+    """Lines without area, as are engraved."""
+    lines = [shapely.get_coordinates(g) for g in shapely.get_parts(outline.lines)]
+    return (add_lines(ax, lines, "edge"),) if lines else ()
 
 
 def _lost(ax: Axes, reach: Any) -> tuple[Artist, ...]:

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from outline2path.reach.spots import Reach
 
 __all__ = [
+    "gauge_png",
+    "mating_png",
     "outline_png",
     "page_png",
     "plan_png",
@@ -44,6 +46,20 @@ def reach_png(reach: Any, **options: Any) -> bytes:
     from outline2path.picture.plan_view import draw_reach
 
     return picture(draw_reach(reach, **options), dpi=SCREEN_DPI * DENSE)
+
+
+def mating_png(mating: Any, **options: Any) -> bytes:
+    """Return a mating as a PNG for a notebook; options as for `draw_mating`."""
+    from outline2path.picture.together import draw_mating
+
+    return picture(draw_mating(mating, **options), dpi=SCREEN_DPI * DENSE)
+
+
+def gauge_png(gauge: Any, **options: Any) -> bytes:
+    """Return a gauge as a PNG for a notebook; options as for `draw_gauge`."""
+    from outline2path.picture.together import draw_gauge
+
+    return picture(draw_gauge(gauge, **options), dpi=SCREEN_DPI * DENSE)
 
 
 def plan_png(**options: Any) -> bytes:

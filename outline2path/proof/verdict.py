@@ -7,10 +7,10 @@ does. Figures that could not be measured, since the program could not be read, a
 
 from __future__ import annotations
 
-import html
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from outline2path.notebook import html_table
 from outline2path.rs274.mark import HeaderMark
 
 __all__ = ["Check", "Proof"]
@@ -143,14 +143,19 @@ class Proof:
         return ("the header's verdict was given for this text",) * (self.header == "matches")
 
     def _repr_html_(self) -> str:
-        rows = "".join(
-            f"<tr><td>{'ok' if c.ok else '<b>no</b>'}</td><td>{html.escape(c.name)}</td>"
-            f"<td style='text-align:left'>{html.escape(c.detail)}</td>"
-            f"<td>{'' if c.line is None else c.line}</td></tr>"
-            for c in self.checks
-        )
-        head = "<tr><th></th><th>check</th><th>found</th><th>line</th></tr>"
-        return f"<p>{html.escape(repr(self))}</p><table>{head}{rows}</table>"
+        ordered = sorted(self.checks, key=lambda check: check.ok)
+        rows = [
+            (
+                "ok" if c.ok else "NO",
+                c.name,
+                c.detail,
+                "" if c.at_mm is None or c.ok else f"{c.at_mm[0]:.2f}, {c.at_mm[1]:.2f}",
+                "" if c.line is None else f"{c.line}",
+            )
+            for c in ordered
+        ]
+        heads = ("", "check", "found", "x, y mm", "line")
+        return html_table(heads, rows, caption=repr(self), below=self.about_header)
 
 
 def _plain(check: dict[str, Any]) -> dict[str, Any]:

@@ -12,7 +12,6 @@ Refused: a cutter or a tolerance that is no sensible length.
 
 from __future__ import annotations
 
-import html
 import math
 from dataclasses import dataclass
 from functools import cached_property
@@ -24,6 +23,7 @@ from outline2path.drawing.outline import Outline
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
 from outline2path.late import later
+from outline2path.notebook import html_picture, html_table
 from outline2path.reach.narrow import Kind, Spot, spots_in, tight_places
 from outline2path.reach.remedies import advice, reach_findings
 from outline2path.reach.room import survey
@@ -36,7 +36,8 @@ Side = Literal["outside", "inside", "on"]
 FINE_SHARE = 40
 """Edges are thinned by at most the tolerance over this, at most by 0.0005 mm: widths are right to
 0.002 mm."""
-_ROWS_SHOWN = 40
+_ROWS_SHOWN = 12
+"""As many as the picture numbers."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -101,20 +102,30 @@ class Reach:
         limit = "no limit" if largest is None else f"largest {largest:.3f} mm"
         return f"Reach({self.cutter_mm:g} mm {self.side}: {len(self.spots)} spots, {limit})"
 
-    def _repr_html_(self) -> str:
-        rows = "".join(_row(n, spot, self) for n, spot in enumerate(self.spots[:_ROWS_SHOWN], 1))
-        more = len(self.spots) - _ROWS_SHOWN
-        tail = f"<tr><td colspan='7'>and {more} more</td></tr>" if more > 0 else ""
-        head = "".join(
-            f"<th>{name}</th>"
-            for name in ("", "kind", "x, y mm", "width mm", "lost depth mm", "lost mm²", "remedy")
-        )
-        caption = html.escape(_caption(self))
-        return f"<table><caption>{caption}</caption><tr>{head}</tr>{rows}{tail}</table>"
-
-    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+    @cached_property
+    def _shown(self) -> tuple[bytes, dict[str, int]]:
         shown: tuple[bytes, dict[str, int]] = later("for_notebook", later("reach_png", self))
         return shown
+
+    def _repr_html_(self) -> str:
+        picture = html_picture(*self._shown, words=_caption(self))
+        if not self.spots:
+            return picture
+        heads = (
+            "",
+            "kind",
+            "x mm",
+            "y mm",
+            "width mm",
+            "lost depth mm",
+            "lost mm\u00b2",
+            "remedy",
+        )
+        rows = [_row(number, spot, self) for number, spot in enumerate(self.spots, start=1)]
+        return picture + html_table(heads, rows, caption=_caption(self), most=_ROWS_SHOWN)
+
+    def _repr_png_(self) -> tuple[bytes, dict[str, int]]:
+        return self._shown
 
 
 def narrow_spots(
@@ -222,15 +233,14 @@ def _caption(reach: Reach) -> str:
     )
 
 
-def _row(number: int, spot: Spot, reach: Reach) -> str:
-    width = "" if spot.gap_mm is None else f"{spot.gap_mm:.3f}"
-    cells = (
+def _row(number: int, spot: Spot, reach: Reach) -> tuple[str, ...]:
+    return (
         f"{number}",
         spot.kind,
-        f"{spot.at_mm[0]:.2f}, {spot.at_mm[1]:.2f}",
-        width,
+        f"{spot.at_mm[0]:.2f}",
+        f"{spot.at_mm[1]:.2f}",
+        "" if spot.gap_mm is None else f"{spot.gap_mm:.3f}",
         f"{spot.lost_depth_mm:.3f}",
         f"{spot.lost_area_mm2:.3f}",
         advice(spot, reach),
     )
-    return "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in cells) + "</tr>"

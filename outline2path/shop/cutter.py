@@ -19,6 +19,7 @@ from dataclasses import dataclass, fields
 from typing import Literal, get_args
 
 from outline2path.errors import SettingError
+from outline2path.late import later
 from outline2path.units import format_length, parse_angle, parse_length
 
 __all__ = ["Cutter", "Shape"]
@@ -247,6 +248,12 @@ class Cutter:
         if self.name:
             words.append(f"name={self.name!r}")
         return f"Cutter({', '.join(words)})"
+
+    def _repr_html_(self) -> str:
+        return str(later("cutter_html", self))
+
+    def _repr_svg_(self) -> str:
+        return str(later("cutter_svg", self))
 
 
 def _check_body(wide: float, flutes: int, shape: str) -> None:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, fields
 from typing import Literal, TypeAlias, get_args
 
 from outline2path.errors import SettingError
+from outline2path.late import later
 from outline2path.shop.axes import PerAxis
 from outline2path.units import parse_feed, parse_length, parse_size, parse_speed
 
@@ -198,6 +199,9 @@ class Machine:
     def __repr__(self) -> str:
         x, y, z = self.travel_mm
         return f'Machine(name="{self.name}", travel="{x:g} x {y:g} x {z:g} mm")'
+
+    def _repr_html_(self) -> str:
+        return str(later("machine_html", self))
 
 
 def _number(value: str | float) -> float:

@@ -7,9 +7,9 @@ outside its range. Units are those each row names.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import escape
 
 from outline2path.findings import Finding
+from outline2path.notebook import html_table
 from outline2path.shop.feeds import Feeds
 
 __all__ = ["Row", "Worksheet"]
@@ -134,7 +134,7 @@ class Worksheet:
         return "\n".join([*lines, *map(str, self.findings)])
 
     def _repr_html_(self) -> str:
-        head = ("figure", "value", "unit", "formula", "usual", "", "source")
+        heads = ("figure", "value", "unit", "formula", "usual", "", "source")
         cells = [
             (
                 row.name,
@@ -147,13 +147,4 @@ class Worksheet:
             )
             for row in self.rows
         ]
-        body = "".join(
-            "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in line) + "</tr>"
-            for line in cells
-        )
-        told = "".join(f"<li>{escape(str(finding))}</li>" for finding in self.findings)
-        return (
-            "<table><thead><tr>"
-            + "".join(f"<th>{escape(word)}</th>" for word in head)
-            + f"</tr></thead><tbody>{body}</tbody></table><ul>{told}</ul>"
-        )
+        return html_table(heads, cells, below=[str(finding) for finding in self.findings])

@@ -213,7 +213,29 @@ def test_the_proof_of_a_job_is_that_of_all_its_programs(plan):
 def test_a_job_shows_itself_as_a_table_and_names_its_programs(plan):
     shown = plan._repr_html_()
     assert all(program.name in shown for program in plan.programs)
+    assert "feed mm/min" in shown
     assert repr(plan) == "Plan(base: 4 programs)"
+
+
+def test_a_job_shows_its_steps_before_it_is_planned():
+    job = o2p.Job(stock=o2p.Stock("90 x 60 x 12 mm"), name="try")
+    job.face(o2p.Cutter(12), depth="0.5 mm").turn_over().face(o2p.Cutter(12), to_thickness=11)
+    job.profile(o2p.Outline.from_shapely(shapely.box(0, 0, 40, 30)), o2p.Cutter(3), tabs=3)
+    shown = job._repr_html_()
+    assert shown.count("<tr>") == 1 + 3
+    assert "the whole blank" in shown
+    assert "down to 11" in shown
+    assert "40.0 \u00d7 30.0" in shown
+
+
+def test_a_program_shows_its_picture_and_its_passes(plan):
+    one = plan.programs[-1]
+    shown = one._repr_html_()
+    depths = {section.z_mm for section in one.toolpath.sections}
+    assert shown.count("<tr>") == 1 + 12 + 1
+    assert f"and {len(depths) - 12} more" in shown
+    assert shown.startswith("<img ")
+    assert "z mm" in shown
 
 
 def test_a_job_is_written_into_a_folder(plan, tmp_path):

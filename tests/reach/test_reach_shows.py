@@ -1,6 +1,8 @@
 """How a Reach shows itself and goes into the report."""
 
 import json
+import re
+from base64 import b64encode
 from dataclasses import replace
 
 import jsonschema
@@ -47,14 +49,34 @@ def test_the_table_has_a_row_for_each_spot():
     assert "0.500" in table
 
 
+def test_a_notebook_shows_the_picture_beside_the_table():
+    """A notebook that shows HTML leaves the PNG of the same value out."""
+    png, size = REACH._repr_png_()
+    assert b64encode(png).decode() in REACH._repr_html_()
+    assert f'width="{size["width"]}"' in REACH._repr_html_()
+
+
+def test_heads_of_figures_carry_their_units():
+    heads = [head for _, head in re.findall("<th( [^>]*)?>(.*?)</th>", REACH._repr_html_())]
+    figures = ["x mm", "y mm", "width mm", "lost depth mm", "lost mm\u00b2"]
+    assert heads == ["", "kind", *figures, "remedy"]
+
+
+def test_a_reach_without_spots_shows_no_empty_table():
+    easy = narrow_spots(Outline.from_shapely(specimens.disc(0, 0, 9)), 3.0)
+    assert "<table>" not in easy._repr_html_()
+    assert "<img" in easy._repr_html_()
+
+
 def test_the_table_escapes_what_it_shows():
     strange = replace(REACH, spots=(replace(REACH.spots[0], kind="<b>gap</b>"),))
+    vars(strange)["_shown"] = (b"", {"width": 1, "height": 1})  # the picture knows three kinds
     assert "<b>" not in strange._repr_html_()
 
 
 def test_a_long_table_is_cut_and_says_so():
     long = replace(REACH, spots=REACH.spots * 9)
-    assert f"and {9 * len(REACH.spots) - 40} more" in long._repr_html_()
+    assert f"and {9 * len(REACH.spots) - 12} more" in long._repr_html_()
 
 
 def test_spots_come_holes_first_then_gaps_by_width_then_corners_by_depth():
