@@ -61,13 +61,17 @@ def feed_check(table: NDArray[np.void], expected: ExpectedProgram) -> Check:
     most = np.atleast_1d(
         np.inf if expected.most_feed_mm_min is None else expected.most_feed_mm_min
     )
-    asked = axis_feeds(table) if len(most) > 1 else table["feed"][:, None]
-    last_digit = 2 * ROUNDING_MM / np.maximum(motion_lengths(table), TINY) * (len(most) > 1)
-    allowed = most * _SLACK + (last_digit * table["feed"])[:, None]
-    bad = np.argwhere(feeds[:, None] & (asked > allowed))
+    cuts = table[feeds]
+    asked, last_digit = cuts["feed"][:, None], np.zeros(len(cuts))
+    if len(most) > 1:
+        asked = axis_feeds(cuts)
+        last_digit = 2 * ROUNDING_MM / np.maximum(motion_lengths(cuts), TINY)
+    allowed = most * _SLACK + (last_digit * cuts["feed"])[:, None]
+    bad = np.argwhere(asked > allowed)
     if len(bad):
-        row, axis = bad[0].tolist()
-        value, limit = float(asked[row, axis]), float(most[axis])
+        cut, axis = bad[0].tolist()
+        row = int(np.flatnonzero(feeds)[cut])
+        value, limit = float(asked[cut, axis]), float(most[axis])
         what = f"feeds at {value:g} mm/min, above the machine's {limit:g}"
         if len(most) > 1:
             what = f"asks {'xyz'[axis]} for {value:g} mm/min, above its {limit:g}"

@@ -89,6 +89,12 @@ class ExpectedProgram:
         Clamps and screws.
     waste_board_mm : float or None
         Lowest z that anything may reach.
+    widest_cut_mm : float or None
+        Most that may be cut across the way at once.
+    most_chip_mm : float or None
+        Thickest chip that a tooth may take.
+    usual_chip_mm : tuple of 2 floats or None
+        The material's usual range of chip load for this cutter: told, never a limit.
     before : tuple of Earlier
         The programs run before this one in the same set-up, in order.
     drawing_sha256, job_sha256 : str
@@ -123,6 +129,9 @@ class ExpectedProgram:
     largest_loose_mm2: float = 150.0
     keep_out: tuple[KeepOut, ...] = ()
     waste_board_mm: float | None = None
+    widest_cut_mm: float | None = None
+    most_chip_mm: float | None = None
+    usual_chip_mm: tuple[float, float] | None = None
     before: tuple[Earlier, ...] = field(default=())
     drawing_sha256: str = ""
     job_sha256: str = ""

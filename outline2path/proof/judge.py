@@ -16,6 +16,7 @@ from outline2path.proof.claims import Claim, claims_of
 from outline2path.proof.clear import rapids
 from outline2path.proof.conduct import conduct
 from outline2path.proof.depths import depths, per_pass
+from outline2path.proof.engagement import chip_load, width_of_cut
 from outline2path.proof.expected import Expected
 from outline2path.proof.expected_program import ExpectedProgram, as_program
 from outline2path.proof.gouge import Worst
@@ -23,6 +24,7 @@ from outline2path.proof.ground import Ground
 from outline2path.proof.loose import loose, loose_pieces
 from outline2path.proof.remains import holes, remains
 from outline2path.proof.replay import Replay, ran_before, replay
+from outline2path.proof.rim import rim_along
 from outline2path.proof.room import bounds_of, room
 from outline2path.proof.sweep import Ran
 from outline2path.proof.taken import taken
@@ -66,7 +68,7 @@ def judge(text: str | bytes, expected: Expected | ExpectedProgram) -> Proof:
     >>> text = ("G21 G17 G90\nM3 S9000\nG0 Z5\nX-1.005 Y-1.005\nG1 Z-2 F300\nY10.005\nX10.005\n"
     ...         "Y-1.005\nX-1.005\nG0 Z5\nM30")
     >>> judge(text, wanted)
-    Proof(pass: gouge 0.000 mm, leftover 0.007 mm, 26 of 26 checks hold)
+    Proof(pass: gouge 0.000 mm, leftover 0.007 mm, 28 of 28 checks hold)
     """
     wanted = as_program(expected)
     motions, reads = _read(text, wanted)
@@ -89,6 +91,9 @@ def judge(text: str | bytes, expected: Expected | ExpectedProgram) -> Proof:
     left = _leftover(run, own, others, fine)
     pieces = loose_pieces(coarse, bottom_mm=wanted.bottom_mm)
     lines = run.lines
+    rim = rim_along(
+        run.coarse, body, top_mm=wanted.top_mm, stock_mm=wanted.stock_mm, before=coarse[1:]
+    )
     checks = (
         reads,
         *conduct(motions, run.table, wanted),
@@ -98,6 +103,8 @@ def judge(text: str | bytes, expected: Expected | ExpectedProgram) -> Proof:
         *depths(run.coarse, lines, wanted, claims=own, too_deep=found.too_deep),
         per_pass(run.coarse, lines, wanted, claims=own, before=coarse[1:]),
         plunges(run.feeds, lines, wanted, before=fine[1:]),
+        width_of_cut(rim, lines, wanted),
+        chip_load(run.table, run.feeds, rim, expected=wanted),
         shank(run.low, lines, wanted, ground=ground),
         deep,
         left,

@@ -31,6 +31,8 @@ _SMALLEST_PIECE = 0.5
 _QUADRANT = 12
 _BESIDE = 1.05
 _NEVER = -2
+_TOLD = 5
+"""Pieces told one by one."""
 
 
 @dataclass(frozen=True)
@@ -125,19 +127,47 @@ def loose(pieces: list[LoosePiece], lines: NDArray[np.int32], expected: Expected
     """
     count = float(len(pieces))
     faults = [(p, p.worked_row) for p in pieces if p.worked_row is not None]
-    what = "has come free, and then the cutter works in it: it would fly"
+    what = (
+        "has come free, and then the cutter works in it: it would jam or fly; "
+        "cut it free last, or leave tabs on it"
+    )
     if not faults and expected.tabs:
         faults = [(p, p.free_row) for p in pieces if p.area_mm2 > expected.largest_loose_mm2]
-        what = "comes free in spite of tabs"
+        what = "comes free in spite of tabs: it may be thrown; leave tabs on it too"
     if not faults:
-        return Check(name="loose pieces", ok=True, detail=f"come free: {len(pieces)}", value=count)
+        return _none_wrong(pieces, lines)
     piece, row = max(faults, key=lambda fault: fault[0].area_mm2)
     return Check(
         name="loose pieces",
         ok=False,
         detail=f"a piece of {piece.area_mm2:.0f} mm2 {what}",
         at_mm=piece.at_mm,
-        line=int(lines[row]) if row >= 0 else None,
+        line=_line(row, lines),
         value=count,
         limit=0.0,
     )
+
+
+def _none_wrong(pieces: list[LoosePiece], lines: NDArray[np.int32]) -> Check:
+    """Tell what comes free and when; the place is that of the largest."""
+    largest = sorted(pieces, key=lambda piece: -piece.area_mm2)
+    told = [
+        f"{piece.area_mm2:.0f} mm2" + (f" at line {line}" if line else " before this program")
+        for piece in largest[:_TOLD]
+        for line in [_line(piece.free_row, lines)]
+    ]
+    more = f" and {len(pieces) - _TOLD} more" if len(pieces) > _TOLD else ""
+    words = f": {', '.join(told)}{more}; be ready to stop there" if pieces else ""
+    return Check(
+        name="loose pieces",
+        ok=True,
+        detail=f"come free: {len(pieces)}{words}",
+        at_mm=largest[0].at_mm if pieces else None,
+        line=_line(largest[0].free_row, lines) if pieces else None,
+        value=float(len(pieces)),
+    )
+
+
+def _line(row: int, lines: NDArray[np.int32]) -> int | None:
+    """Line of the text of a row; None where a program before did it."""
+    return int(lines[row]) if row >= 0 else None

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +33,8 @@ _SAGITTA_MM = 0.0001
 _COARSE_MM = 0.005
 _EVEN = 0.001
 _UNKNOWN = float("nan")
+_READ: WeakKeyDictionary[Earlier, dict[float, tuple[Ran, Ran] | None]] = WeakKeyDictionary()
+"""What programs run before took, by the stock's top they were asked for with."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,19 +93,28 @@ def _pieces(table: NDArray[np.void], rows: NDArray[np.int64], sagitta_mm: float)
 def ran_before(before: Sequence[Earlier], *, top_mm: float) -> list[tuple[Ran, Ran]]:
     """Replay the programs run before; return what ran, fine and coarse, with rows of -1.
 
-    A text that cannot be read took nothing.
+    A text that cannot be read took nothing. Each is read once for as long as somebody holds it,
+    however many later programs are judged after it.
     """
     found = []
     for earlier in before:
-        try:
-            start = (_UNKNOWN, _UNKNOWN, _UNKNOWN)
-            motions = read_program(earlier.text, strict=False, start_mm=start)
-        except ProgramError:
-            continue
-        run, body = replay(motions, top_mm=top_mm), Body(earlier.cutter)
-        fine, coarse = (
-            Pieces(part.start, part.end, np.full(len(part), -1))
-            for part in (run.feeds, run.coarse)
-        )
-        found.append(((fine, body), (coarse, body)))
+        kept = _READ.setdefault(earlier, {})
+        if top_mm not in kept:
+            kept[top_mm] = _ran(earlier, top_mm)
+        ran = kept[top_mm]
+        if ran is not None:
+            found.append(ran)
     return found
+
+
+def _ran(earlier: Earlier, top_mm: float) -> tuple[Ran, Ran] | None:
+    try:
+        start = (_UNKNOWN, _UNKNOWN, _UNKNOWN)
+        motions = read_program(earlier.text, strict=False, start_mm=start)
+    except ProgramError:
+        return None
+    run, body = replay(motions, top_mm=top_mm), Body(earlier.cutter)
+    fine, coarse = (
+        Pieces(part.start, part.end, np.full(len(part), -1)) for part in (run.feeds, run.coarse)
+    )
+    return (fine, body), (coarse, body)

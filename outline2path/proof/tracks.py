@@ -106,11 +106,12 @@ class Pieces:
         first = order[np.concatenate(([True], ~same))] if len(order) else order
         return self.where(np.sort(first))
 
-    def thinned(self, *, by_level: bool = False) -> Pieces:
+    def thinned(self, *, by_level: bool = False, within_mm: float = _THIN_MM) -> Pieces:
         """Return fewer pieces over the same ground within 0.05 micrometre, seen from above.
 
         Rows and z are those of the first piece that each stands for, and its end's z that of the
-        last. With `by_level` only level pieces at one height are taken together.
+        last. With `by_level` only level pieces at one height are taken together; with `within_mm`
+        they may lie farther off.
 
         Examples
         --------
@@ -129,7 +130,8 @@ class Pieces:
         runs = np.append(np.flatnonzero(~joined), len(self))
         firsts, lasts = [], []
         for a, b in pairwise(runs.tolist()):
-            kept = thin(np.concatenate([self.start[a:b, :2], self.end[b - 1 : b, :2]]))
+            corners = np.concatenate([self.start[a:b, :2], self.end[b - 1 : b, :2]])
+            kept = thin(corners, within_mm=within_mm)
             firsts.append(a + kept[:-1])
             lasts.append(a + kept[1:] - 1)
         first, last = np.concatenate(firsts), np.concatenate(lasts)
@@ -141,11 +143,11 @@ def _complex(points: Floats) -> NDArray[np.complex128]:
     return out
 
 
-def thin(xy: Floats) -> NDArray[np.int64]:
+def thin(xy: Floats, *, within_mm: float = _THIN_MM) -> NDArray[np.int64]:
     """Return the indices of the points that carry a line, first and last included.
 
-    The line through them stays within 0.05 micrometre of the line through all, by Douglas and
-    Peucker's method (as shapely has it).
+    The line through them stays within `within_mm` (0.05 micrometre unless told) of the line
+    through all, by Douglas and Peucker's method (as shapely has it).
 
     Examples
     --------
@@ -161,7 +163,7 @@ def thin(xy: Floats) -> NDArray[np.int64]:
     coords = np.column_stack((xy[point], point))
     owner = np.repeat(np.arange(len(size)), size)
     lines = shapely.simplify(
-        shapely.linestrings(coords, indices=owner), _THIN_MM, preserve_topology=False
+        shapely.linestrings(coords, indices=owner), within_mm, preserve_topology=False
     )
     kept = shapely.get_coordinates(lines, include_z=True)[:, 2]
     return np.unique(kept.astype(np.int64))
