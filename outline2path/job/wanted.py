@@ -60,18 +60,45 @@ def wanted(
         most_rpm=machine.speeds_rpm[1] if machine else None,
         keep_out=_keep_out(bench, steps[0].placement.stock_box_mm),
         waste_board_mm=bench.bottom_mm - bench.waste_board_mm if bench.waste_board_mm else None,
-        before=tuple(
-            Earlier(
-                text=program.program.text,
-                cutter=program.cutter,
-                features=tuple(
-                    _feature(planned) for planned in program.steps if not _fills(planned)
-                ),
-            )
-            for program in earlier
-        ),
+        usual_chip_mm=_usual_chip(steps, bench),
+        most_chip_mm=_most_chip(steps),
+        before=_before(earlier),
         drawing_sha256=_drawings(steps),
     )
+
+
+def _before(earlier: Sequence[PlannedProgram]) -> tuple[Earlier, ...]:
+    """Return the programs run before; what the last one knows of those before it is shared."""
+    if not earlier:
+        return ()
+    last, known = earlier[-1], earlier[-1].expected.before
+    if len(known) != len(earlier) - 1:
+        known = _before(earlier[:-1])
+    features = tuple(_feature(planned) for planned in last.steps if not _fills(planned))
+    return (*known, Earlier(text=last.program.text, cutter=last.cutter, features=features))
+
+
+def _usual_chip(steps: Sequence[PlannedStep], bench: Bench) -> tuple[float, float] | None:
+    """Return the material's usual range of chip load for the cutter, mm."""
+    material = bench.stock.material
+    return material.chip_load_mm(steps[0].step.cutter.diameter_mm) if material else None
+
+
+def _most_chip(steps: Sequence[PlannedStep]) -> float:
+    """Return the thickest chip that the feeds and speeds of the steps ask for, mm.
+
+    Where a feed is raised since chips are thin, they are thicker in corners.
+    """
+    flutes = steps[0].step.cutter.flutes
+    return max(
+        planned.feeds.chip_load_mm(flutes=flutes) * max(1.0, _raised(planned)) for planned in steps
+    )
+
+
+def _raised(planned: PlannedStep) -> float:
+    """Return the greatest share of its feed that a step is cut at."""
+    cuts = [cut for contour in planned.cuts.contours for cut in contour.cuts]
+    return max((span.feed_factor for cut in cuts for span in cut.spans), default=1.0)
 
 
 def _most_feed(machine: Machine | None) -> float | tuple[float, ...] | None:
