@@ -10,6 +10,7 @@ centre.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from outline2path.findings import Finding
     from outline2path.shop.cutter import Cutter
 
-__all__ = ["Contour", "Cut", "Cuts", "Role", "Span", "Tab"]
+__all__ = ["Contour", "Cut", "Cuts", "Role", "Span", "Tab", "Way"]
 
 Role = Literal["plunge", "ramp", "lead-in", "cut", "tab", "lead-out", "link", "lift"]
 """What the cutter does on a span. "tab" is a cutting span raised over a tab; "link" goes level
@@ -88,6 +89,23 @@ class Tab:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class Way:
+    """Another way to make the same contour: begun elsewhere, or gone along the other way.
+
+    Attributes
+    ----------
+    begin_mm, end_mm : tuple of float
+        x, y where its first cut begins and its last one ends.
+    make : callable
+        Returns its cuts; called only where the way is chosen.
+    """
+
+    begin_mm: tuple[float, float]
+    end_mm: tuple[float, float]
+    make: Callable[[], tuple[Cut, ...]]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Contour:
     """All cuts of one ring, in the order they must be made.
 
@@ -101,12 +119,15 @@ class Contour:
         Numbers of the contours that must be finished first (holes before the edge round them).
     tabs : tuple of Tab
         The tabs this contour leaves.
+    others : tuple of Way
+        Other ways to make it, as good as its own cuts; `path` takes the one with short rapids.
     """
 
     number: int
     cuts: tuple[Cut, ...]
     after: frozenset[int] = field(default_factory=frozenset)
     tabs: tuple[Tab, ...] = ()
+    others: tuple[Way, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

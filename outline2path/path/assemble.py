@@ -135,19 +135,34 @@ def assemble_runs(
     """
     for run in runs:
         _check(run.feed, run.plunge, clearance_mm, run.top_mm)
-    contours = [contour for run in runs for contour in run.contours]
+    ordered = _in_order(runs, start_xy)
+    contours = [contour for some in ordered for contour in some]
     fitter = Fitter(budget.arcs_mm)
     fitter.learn([s.points for c in contours for cut in c.cuts for s in cut.spans])
     trace = _Trace(clearance_mm=clearance_mm, fitter=fitter, at=(*start_xy, clearance_mm))
-    for step, run in enumerate(runs):
+    for step, (run, some) in enumerate(zip(runs, ordered, strict=True)):
         trace.take_up(step, run)
-        for _, group in groupby(run.contours, key=_operation):
-            for contour in order_contours(tuple(group), start_xy=trace.at[:2]):
-                trace.contour(contour)
+        for contour in some:
+            trace.contour(contour)
     toolpath = trace.finish(start_xy)
     if axis_feeds is not None and len(axis_feeds.figures) > 1:
         _slow_down(toolpath, axis_feeds)
     return toolpath
+
+
+def _in_order(runs: Sequence[Run], start_xy: tuple[float, float]) -> list[list[Contour]]:
+    """Order the contours of each operation, beginning where the last one ended."""
+    at, ordered = start_xy, []
+    for run in runs:
+        some: list[Contour] = []
+        for _, group in groupby(run.contours, key=_operation):
+            found = order_contours(tuple(group), start_xy=at)
+            some += found
+            if found:
+                x, y = [cut for cut in found[-1].cuts if cut.spans][-1].spans[-1].points[-1, :2]
+                at = (float(x), float(y))
+        ordered.append(some)
+    return ordered
 
 
 def _slow_down(toolpath: Toolpath, axis_feeds: PerAxis) -> None:

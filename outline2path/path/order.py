@@ -1,19 +1,22 @@
-"""Order: which contour is cut when.
+"""Order: which contour is cut when, where it begins and which way it runs.
 
 In: the contours of one operation and where the cutter waits. Out: the same contours, those that
-others wait for first (`Contour.after`), with short rapids in between: from where one contour's
-last cut ends to where the next one's first cut begins, and home at the end.
+others wait for first (`Contour.after`), each in that one of its ways (`Contour.others`) which
+keeps the rapids in between short: from where one contour's last cut ends to where the next one's
+first cut begins, and home at the end. Order and ways are chosen together.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.errors import SettingError
+from outline2path.path.stops import Stops
 from outline2path.path.tour import short_tour
 
 if TYPE_CHECKING:
@@ -25,7 +28,7 @@ __all__ = ["order_contours"]
 def order_contours(
     contours: Sequence[Contour], *, start_xy: tuple[float, float] = (0.0, 0.0)
 ) -> tuple[Contour, ...]:
-    """Put contours in an order of short rapids.
+    """Put contours in an order of short rapids, and choose where each one begins.
 
     Parameters
     ----------
@@ -34,6 +37,11 @@ def order_contours(
         not among them ask for nothing.
     start_xy : tuple of float
         Where the cutter comes from and goes back to, mm.
+
+    Returns
+    -------
+    tuple of Contour
+        In order, each with the cuts of the way that was chosen.
 
     Raises
     ------
@@ -53,39 +61,49 @@ def order_contours(
     [1, 2, 0]
     """
     real = [contour for contour in contours if any(cut.spans for cut in contour.cuts)]
-    before = _rules(real)
-    cost = _travel(real, start_xy)
-    return tuple(real[stop] for stop in short_tour(cost, before).tolist())
+    rules = _rules(real)
+    stops = Stops.of([_places(contour) for contour in real], rules=rules, home=start_xy)
+    nodes = short_tour(stops)
+    chosen = nodes - stops.ways[:, 0][stops.owner[nodes]]
+    return tuple(
+        _in_its_way(real[stop], way)
+        for stop, way in zip(stops.owner[nodes].tolist(), chosen.tolist(), strict=True)
+    )
 
 
-def _travel(contours: Sequence[Contour], start_xy: tuple[float, float]) -> NDArray[np.float64]:
-    """Length from each contour's end (rows) to each one's beginning (columns), home first."""
-    cuts = [[cut for cut in contour.cuts if cut.spans] for contour in contours]
-    begin = np.array([start_xy, *(c[0].spans[0].points[0, :2] for c in cuts)], float)
-    end = np.array([start_xy, *(c[-1].spans[-1].points[-1, :2] for c in cuts)], float)
-    step = end[:, None, :] - begin[None, :, :]
-    lengths: NDArray[np.float64] = np.hypot(step[..., 0], step[..., 1])
-    return lengths
+def _places(contour: Contour) -> NDArray[np.float64]:
+    """Where each way of a contour begins and ends: x, y, x, y, its own cuts first."""
+    cuts = [cut for cut in contour.cuts if cut.spans]
+    begin, end = cuts[0].spans[0].points[0, :2], cuts[-1].spans[-1].points[-1, :2]
+    others = [(*way.begin_mm, *way.end_mm) for way in contour.others]
+    return np.array([(*begin, *end), *others], float)
 
 
-def _rules(contours: Sequence[Contour]) -> NDArray[np.bool_]:
-    """Who must come before whom, by all chains of rules."""
+def _in_its_way(contour: Contour, way: int) -> Contour:
+    if not contour.others:
+        return contour
+    cuts = contour.others[way - 1].make() if way else contour.cuts
+    return replace(contour, cuts=cuts, others=())
+
+
+def _rules(contours: Sequence[Contour]) -> list[tuple[int, int]]:
+    """Who must come before whom, and that none waits for itself."""
     place = {contour.number: k for k, contour in enumerate(contours)}
     if len(place) < len(contours):
         raise SettingError(f"{len(contours)} contours share {len(place)} numbers")
     waits = [{place[n] for n in contour.after if n in place} for contour in contours]
-    before = np.zeros((len(contours), len(contours)), bool)
-    left = set(range(len(contours)))
-    while left:
-        ready = sorted(k for k in left if not waits[k] & left)
-        if not ready:
-            numbers = sorted(contours[k].number for k in left)
-            raise SettingError(
-                f"contours {numbers} wait for one another in a circle", value=numbers
-            )
-        for k in ready:
-            for leader in waits[k]:
-                before[:, k] |= before[:, leader]
-                before[leader, k] = True
-        left -= set(ready)
-    return before
+    follow: list[list[int]] = [[] for _ in contours]
+    for k, leaders in enumerate(waits):
+        for leader in leaders:
+            follow[leader].append(k)
+    open_rules = [len(leaders) for leaders in waits]
+    ready = [k for k, number in enumerate(open_rules) if not number]
+    for k in ready:  # grows while it is gone through
+        for follower in follow[k]:
+            open_rules[follower] -= 1
+            if not open_rules[follower]:
+                ready.append(follower)
+    if len(ready) < len(contours):
+        left = sorted(contours[k].number for k, number in enumerate(open_rules) if number)
+        raise SettingError(f"contours {left} wait for one another in a circle", value=left)
+    return [(leader, k) for k, leaders in enumerate(waits) for leader in sorted(leaders)]

@@ -1,221 +1,222 @@
-"""Tour: a short round trip under must-come-before rules.
+"""Tour: a short round trip that visits every stop once, each in the best of its ways.
 
-In: a matrix of travel lengths and a matrix of rules. Out: an order of stops. Up to 8 stops the
-order is the shortest there is (dynamic program over subsets: Held and Karp 1962, from memory).
-Above that: nearest neighbour, improved by moving short runs of stops and by reversing stretches
-until neither helps, then shaken and improved again a fixed number of times (2-opt and Or-opt moves
-of the travelling salesman literature). All choices are fixed, so the same input gives the same
-order. Travel may cost differently one way and the other: a contour ends elsewhere than it begins.
+In: `Stops`. Out: the order of the stops and the way of each. Up to 8 stops the trip is the
+shortest there is (dynamic program over subsets: Held and Karp 1962, from memory). Above that:
+nearest neighbour, improved by changing the way of a stop, by moving short runs of stops beside
+near ones and by reversing stretches until nothing helps (2-opt and Or-opt moves of the travelling
+salesman literature, looked at only between near neighbours; stops with several ways make it a
+generalised tour: Noon and Bean 1993, from memory). Then, a fixed number of rounds: the trip is cut
+into stretches, and several copies of each are shaken in one place and improved again within their
+bounds; the best copy of each stretch is kept, in early rounds even if it is a little longer. All
+choices are fixed, so the same input gives the same trip. Travel may cost differently one way and
+the other: a contour ends elsewhere than it begins.
 """
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["EXACT_STOPS", "short_tour", "tour_length"]
+from outline2path.path.tour_changes import around, improve
+
+if TYPE_CHECKING:
+    from outline2path.path.stops import Stops
+
+__all__ = ["EXACT_STOPS", "short_tour"]
 
 EXACT_STOPS = 8
 """Up to this many stops every order is considered."""
-LONGEST_RUN = 3
-"""Stops moved together."""
-SHAKES = 200
-"""Times an improved order is shaken up and improved again."""
-SHAKEN_ENTRIES = 2_000_000
-"""Matrix entries all shakes together may look at, over the number of stops: bounds the time."""
+ROUNDS = 30
+"""Most rounds of shaking and improving; a few stops need fewer, one for every two of them."""
+MOST = 2000
+"""Stops beyond which nothing is shaken: the time goes with their number."""
+AT_ONCE = 12
+"""Shakes in a round."""
+STRETCH = 80
+"""Stops to a stretch that is shaken and improved on its own."""
+DRIFT = 1.0
+"""Mean edges that a stretch may get longer in the first round; none in the last."""
+SHAKEN = 40
+"""Most stops in each of the two runs that a shake swaps."""
 
-CHANGE = np.dtype(
-    [("change", np.float64), ("low", np.int64), ("high", np.int64), ("shift", np.int64)]
-)
-"""Stops low to high - 1, rolled on by `shift`, or reversed where that is 0, lengthen the trip."""
-
-Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
-Rules = NDArray[np.bool_]
 
 
-def tour_length(cost: Floats, order: Integers) -> float:
-    """Return the length of the round trip from home (row and column 0) through all stops.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> x = np.array([0.0, 5.0, 2.0])  # home, stop 0, stop 1 on a line
-    >>> tour_length(np.abs(x[:, None] - x), np.array([1, 0]))
-    10.0
-    """
-    trip = _trip(order)
-    return float(cost[trip[:-1], trip[1:]].sum())
-
-
-def short_tour(cost: Floats, before: Rules, *, exact_stops: int = EXACT_STOPS) -> Integers:
-    """Order stops for a short round trip.
+def short_tour(stops: Stops, *, exact_stops: int = EXACT_STOPS) -> Integers:
+    """Order stops, and choose the way of each, for a short round trip.
 
     Parameters
     ----------
-    cost : ndarray, shape (n + 1, n + 1)
-        Length from row to column; 0 is home, k + 1 is stop k.
-    before : ndarray of bool, shape (n, n)
-        before[i, j]: stop i must come before stop j. Transitive, and without a circle.
+    stops : Stops
+        Places and rules; the rules must not run in a circle.
     exact_stops : int
         Most stops for which all orders are considered.
 
     Returns
     -------
-    ndarray of int, shape (n,)
-        Stops in order.
+    ndarray of int, shape (stops,)
+        The node of each stop, in order.
 
     Examples
     --------
-    >>> import numpy as np
-    >>> corners = np.array([0, 0 + 4j, 4 + 4j, 4])  # home, then stops 0, 1, 2
-    >>> must_wait = np.zeros((3, 3), bool)
-    >>> must_wait[2, 0] = True  # stop 2 before stop 0
-    >>> short_tour(np.abs(corners[:, None] - corners), must_wait).tolist()
+    >>> corners = [np.array([[x, y, x, y]]) for x, y in [(0.0, 4.0), (4, 4), (4, 0)]]
+    >>> from outline2path.path.stops import Stops
+    >>> stops = Stops.of(corners, rules=[(2, 0)])
+    >>> stops.owner[short_tour(stops)].tolist()
     [2, 1, 0]
     """
-    count = len(before)
-    if count <= max(exact_stops, 1):
-        return _shortest(cost, before)
-    order = _improved(cost, before, _nearest(cost, before))
-    best = tour_length(cost, order)
-    random = np.random.default_rng(count)
-    for _ in range(min(SHAKES, SHAKEN_ENTRIES // count**2)):
-        other = _improved(cost, before, _shaken(before, order, random))
-        length = tour_length(cost, other)
-        if best - length > _noise(cost):
-            order, best = other, length
-    return order
+    if stops.count <= max(exact_stops, 1):
+        return _shortest(stops)
+    nodes = np.append(_nearest(stops), 0)
+    _improve_all(stops, nodes, np.arange(stops.count))
+    random = np.random.default_rng(stops.count)
+    best, shortest = nodes.copy(), stops.trip_length(nodes[:-1])
+    rounds = min(ROUNDS, stops.count // 2) if stops.count <= MOST else 0
+    for turn in range(rounds):
+        slack = DRIFT * (1 - turn / rounds) * shortest / stops.count
+        _round(stops, nodes, random, slack_mm=slack)
+        length = stops.trip_length(nodes[:-1])
+        if length < shortest:
+            best, shortest = nodes.copy(), length
+    return _best_ways(stops, best[:-1])
 
 
-def _noise(cost: Floats) -> float:
-    """Differences of length below this are rounding errors of the sums."""
-    return float(np.finfo(np.float64).eps * len(cost) * cost.max() * len(cost))
+def _improve_all(stops: Stops, nodes: Integers, places: Integers) -> None:
+    """Improve one trip with no bounds but its ends."""
+    size = len(nodes)
+    improve(stops, nodes, places, bounds=(np.zeros(size, np.int64), np.full(size, size - 1)))
 
 
-def _trip(order: Integers) -> Integers:
-    """Home, all stops as rows of the matrix, home."""
-    return np.concatenate([[0], order + 1, [0]])
+def _round(stops: Stops, nodes: Integers, random: np.random.Generator, *, slack_mm: float) -> None:
+    """Shake copies of each stretch, improve them, keep the best copy of each."""
+    count = stops.count
+    parts = max(count // STRETCH, 1)
+    copies = max(AT_ONCE // parts, 1)
+    cuts = np.linspace(0, count, parts + 1).astype(np.int64)
+    if parts > 1:
+        cuts[1:-1] += random.integers(-STRETCH // 3, STRETCH // 3)
+    many = np.tile(nodes, copies)
+    offset = np.arange(copies)[:, None] * (count + 1)
+    lows, highs = (offset + cuts[:-1]).ravel(), (offset + cuts[1:]).ravel()
+    which = np.searchsorted(cuts[1:-1], np.arange(count + 1), side="right")
+    which = (np.arange(copies)[:, None] * parts + which).ravel()
+    touched = _shaken(stops, many, lows, highs, random)
+    improve(stops, many, around(touched, many), bounds=(lows[which], highs[which]))
+    table = many.reshape(copies, count + 1)
+    trip = np.hstack([np.zeros((copies, 1), np.int64), table])
+    old = _stretches(stops, np.append(0, nodes)[None], cuts)[0]
+    lengths = _stretches(stops, trip, cuts)
+    lengths[np.abs(lengths - old) <= stops.noise_mm] = np.inf  # as it was: nothing is tried
+    best = lengths.argmin(axis=0)
+    taken = np.flatnonzero(lengths.min(axis=0) < old + slack_mm)
+    for part in taken.tolist():
+        stretch = slice(cuts[part], cuts[part + 1])
+        nodes[stretch] = table[best[part], stretch]
+    if len(taken) and parts > 1:
+        changed = [np.arange(cuts[part], cuts[part + 1]) for part in taken.tolist()]
+        _improve_all(stops, nodes, np.concatenate(changed))
 
 
-def _shortest(cost: Floats, before: Rules) -> Integers:
-    """Try all orders, one subset of stops after the other."""
-    count = len(before)
-    needs = (before * (1 << np.arange(count))[:, None]).sum(axis=0)
-    length = np.full((1 << count, count), np.inf)
-    came_from = np.zeros((1 << count, count), np.int64)
-    for done in range(1 << count):
+def _stretches(stops: Stops, trips: Integers, cuts: Integers) -> NDArray[np.float64]:
+    """Length of each stretch of each trip, with both edges that lead to and from it."""
+    edges = stops.length(trips[:, :-1], trips[:, 1:])
+    run = np.hstack([np.zeros((len(trips), 1)), np.cumsum(edges, axis=1)])
+    lengths: NDArray[np.float64] = run[:, cuts[1:] + 1] - run[:, cuts[:-1]]
+    return lengths
+
+
+def _shaken(
+    stops: Stops, nodes: Integers, lows: Integers, highs: Integers, random: np.random.Generator
+) -> Integers:
+    """Swap two neighbouring runs somewhere in each stretch, where no rule speaks against it.
+
+    Every second time they are runs of whole blocks: stops with rules among them stay together.
+    """
+    ruled = np.zeros(stops.count, bool)
+    ruled[stops.first] = ruled[stops.second] = True
+    group = np.append(stops.group, -1)[stops.owner[nodes]]
+    fresh = np.append(0, np.flatnonzero(np.diff(group)) + 1)
+    sizes = random.integers(1, SHAKEN, (len(lows), 2))
+    share, whole = random.random(len(lows)), random.random(len(lows)) < 0.5
+    touched = []
+    for k, (low, high) in enumerate(zip(lows.tolist(), highs.tolist(), strict=True)):
+        a = low + int(share[k] * max(high - low - 2, 1))
+        places = [a, a + int(sizes[k, 0]), a + int(sizes[k].sum())]
+        if whole[k]:
+            places = fresh[np.searchsorted(fresh, places, side="right") - 1].tolist()
+        a, b, c = max(places[0], low), min(places[1], high - 1), min(places[2], high)
+        if not a < b < c or not _may_swap(stops, nodes[a:b], nodes[b:c], ruled):
+            continue
+        nodes[a:c] = np.concatenate([nodes[b:c], nodes[a:b]])
+        touched += [a, a + c - b, c]
+    return np.array(touched, dtype=np.int64)
+
+
+def _may_swap(stops: Stops, left: Integers, right: Integers, ruled: NDArray[np.bool_]) -> bool:
+    """Whether no stop of the left run must come before one of the right run."""
+    before, after = stops.owner[left], stops.owner[right]
+    if not (ruled[before].any() and ruled[after].any()):
+        return True
+    first, second = np.isin(stops.first, before), np.isin(stops.second, after)
+    return not bool((first & second).any())
+
+
+def _shortest(stops: Stops) -> Integers:
+    """Try all orders and all ways, one subset of stops after the other."""
+    count, size = stops.count, len(stops.begin)
+    every = np.arange(size)
+    cost = stops.length(every[:, None], every[None])
+    needs = np.zeros(count, np.int64)
+    np.bitwise_or.at(needs, stops.second, 1 << stops.first)
+    length = np.full((1 << count, size), np.inf)
+    came_from = np.zeros((1 << count, size), np.int64)
+    length[0, 0] = 0.0
+    for done in range((1 << count) - 1):
+        ways = length[done][:, None] + cost
+        before, least = ways.argmin(axis=0), ways.min(axis=0)
         for stop in range(count):
-            if done >> stop & 1 or needs[stop] & ~done:
-                continue
-            ways = length[done] + cost[1:, stop + 1] if done else cost[0, stop + 1 : stop + 2]
-            came_from[done | 1 << stop, stop] = way = int(ways.argmin())
-            length[done | 1 << stop, stop] = ways[way]
-    order, done = [], (1 << count) - 1
-    stop = int((length[done] + cost[1:, 0]).argmin()) if count else 0
+            if not (done >> stop & 1 or needs[stop] & ~done):
+                mine = stops.ways[stop]
+                after = done | 1 << stop
+                length[after, mine], came_from[after, mine] = least[mine], before[mine]
+    nodes, done = [], (1 << count) - 1
+    node = int((length[done] + cost[:, 0]).argmin()) if count else 0
     while done:
-        order.append(stop)
-        stop, done = int(came_from[done, stop]), done & ~(1 << stop)
-    return np.array(order[::-1], dtype=np.int64)
+        nodes.append(node)
+        node, done = int(came_from[done, node]), done & ~(1 << int(stops.owner[node]))
+    return np.array(nodes[::-1], dtype=np.int64)
 
 
-def _nearest(cost: Floats, before: Rules) -> Integers:
-    """Go on to the nearest stop that is allowed."""
-    waiting = before.sum(axis=0)
-    left = np.ones(len(before), bool)
-    order, here = [], 0
-    for _ in range(len(before)):
-        ready = left & (waiting == 0)
-        stop = int(np.where(ready, cost[here, 1:], np.inf).argmin())
-        order.append(stop)
+def _nearest(stops: Stops) -> Integers:
+    """Go on to the nearest way of a stop that is allowed."""
+    waiting = np.bincount(stops.second, minlength=stops.count)
+    left = np.ones(stops.count, bool)
+    nodes = np.zeros(stops.count, np.int64)
+    here = 0
+    for k in range(stops.count):
+        ready = np.flatnonzero(left & (waiting == 0))
+        ways = stops.ways[ready]
+        far = stops.length(here, ways)
+        here = nodes[k] = ways.ravel()[far.argmin()]
+        stop = stops.owner[here]
         left[stop] = False
-        waiting = waiting - before[stop]
-        here = stop + 1
-    return np.array(order, dtype=np.int64)
+        np.subtract.at(waiting, stops.second[stops.first == stop], 1)
+    return nodes
 
 
-def _improved(cost: Floats, before: Rules, order: Integers) -> Integers:
-    """Make the best changes that do not touch one another, until none helps."""
-    sizes = range(1, min(LONGEST_RUN, len(order)) + 1)
-    while True:
-        leaders, followers = _neighbours_in(before, order)
-        changes = [_reversals(cost, order, followers)]
-        changes += [_moves(cost, order, size, leaders, followers) for size in sizes]
-        table = np.concatenate(changes)
-        table = table[table["change"] < -_noise(cost)]
-        if not len(table):
-            return order
-        order = _changed(order, table)
-
-
-def _changed(order: Integers, table: NDArray[np.void]) -> Integers:
-    """Apply changes, the best first, each to a stretch that no other has touched."""
-    order, free = order.copy(), np.ones(len(order), bool)
-    for _, low, high, shift in table[np.argsort(table["change"], kind="stable")].tolist():
-        if free[max(low - 1, 0) : high + 1].all():
-            free[low:high] = False
-            stretch = order[low:high]
-            order[low:high] = np.roll(stretch, shift) if shift else stretch[::-1]
-    return order
-
-
-def _reversals(cost: Floats, order: Integers, followers: Integers) -> NDArray[np.void]:
-    """For each first stop the stretch best reversed; one that holds a rule stays as it is."""
-    trip = _trip(order)
-    onward = np.concatenate([[0.0], np.cumsum(cost[trip[1:-2], trip[2:-1]])])
-    back = np.concatenate([[0.0], np.cumsum(cost[trip[2:-1], trip[1:-2]])])
-    stop, prior, following = trip[1:-1], trip[:-2], trip[2:]
-    change = cost[prior[:, None], stop] + cost[stop[:, None], following]
-    change -= (cost[prior, stop] + back - onward)[:, None]
-    change += back - onward - cost[stop, following]
-    limit = np.minimum.accumulate(followers[::-1])[::-1]
-    place = np.arange(len(order))
-    change[(place <= place[:, None]) | (place >= limit[:, None])] = np.inf
-    table = np.zeros(len(order), CHANGE)
-    last = change.argmin(axis=1)
-    table["change"], table["low"], table["high"] = change[place, last], place, last + 1
-    return table
-
-
-def _moves(
-    cost: Floats, order: Integers, size: int, leaders: Integers, followers: Integers
-) -> NDArray[np.void]:
-    """For each run of `size` stops its best other place."""
-    trip, runs = _trip(order), len(order) - size + 1
-    first, last = trip[1 : runs + 1], trip[size : size + runs]
-    prior, following = trip[:runs], trip[size + 1 : size + 1 + runs]
-    saved = cost[prior, first] + cost[last, following] - cost[prior, following]
-    change = cost[trip[:-1][None, :], first[:, None]] + cost[last[:, None], trip[None, 1:]]
-    change -= cost[trip[:-1], trip[1:]] + saved[:, None]
-    slot, run = np.arange(len(order) + 1), np.arange(runs)
-    low = np.max([leaders[k : k + runs] for k in range(size)], axis=0)[:, None]
-    high = np.min([followers[k : k + runs] for k in range(size)], axis=0)[:, None]
-    inside = (slot >= run[:, None]) & (slot <= run[:, None] + size)
-    change[inside | (slot <= low) | (slot > high)] = np.inf
-    to = change.argmin(axis=1)
-    table = np.zeros(runs, CHANGE)
-    table["change"] = change[run, to]
-    table["low"], table["high"] = np.minimum(to, run), np.maximum(to, run + size)
-    table["shift"] = np.where(to < run, size, -size)
-    return table
-
-
-def _neighbours_in(before: Rules, order: Integers) -> tuple[Integers, Integers]:
-    """Return for each place the last it must follow (or -1) and the first that waits (or n)."""
-    count = len(order)
-    ruled = before[np.ix_(order, order)]
-    place = np.arange(count)
-    leaders = np.where(ruled, place[:, None], -1).max(axis=0)
-    followers = np.where(ruled, place, count).min(axis=1)
-    return leaders, followers
-
-
-def _shaken(before: Rules, order: Integers, random: np.random.Generator) -> Integers:
-    """Swap two neighbouring stretches, mostly short, where no rule speaks against it."""
-    for _ in range(10):
-        longest = 10 if random.random() < 2 / 3 else max(len(order) // 2, 2)
-        sizes = random.integers(1, longest, 2)
-        a, b, c = random.integers(len(order)) + np.cumsum([0, *sizes])
-        if not before[np.ix_(order[a:b], order[b:c])].any():
-            return np.concatenate([order[:a], order[b:c], order[a:b], order[c:]])
-    return order
+def _best_ways(stops: Stops, nodes: Integers) -> Integers:
+    """Keep the order and choose all ways anew: a shortest way through layers."""
+    layers = stops.ways[stops.owner[nodes]]
+    length, here, back = np.zeros(1), np.zeros(1, np.int64), []
+    for layer in layers:
+        ways = length[:, None] + stops.length(here[:, None], layer[None])
+        back.append(ways.argmin(axis=0))
+        length, here = ways.min(axis=0), layer
+    choice = int((length + stops.length(here, 0)).argmin())
+    chosen = np.zeros(len(nodes), np.int64)
+    for k in range(len(nodes) - 1, -1, -1):
+        chosen[k] = layers[k][choice]
+        choice = int(back[k][choice])
+    return chosen
