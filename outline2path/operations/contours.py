@@ -19,13 +19,21 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from outline2path.findings import Finding
-from outline2path.operations.bays import loose_waste
-from outline2path.operations.cut import Contour, Cut, Span, Tab
+from outline2path.operations.cut import Contour, Cut, Span, Tab, Way
 from outline2path.operations.entries import MOST_TURNS, Raised, helix_spans, ramp_turns, walk
-from outline2path.operations.leads import Lead, find_lead
+from outline2path.operations.lawful import lawful_order
+from outline2path.operations.leads import Lead
+from outline2path.operations.linking import loose_groups
+from outline2path.operations.pieces import STOCK, Pieces, pieces_of
 from outline2path.operations.raising import raised_over, tab_line
-from outline2path.operations.rings import Ring, enclosing
-from outline2path.operations.shortfalls import entry_findings, lead_findings, tab_findings
+from outline2path.operations.rings import Ring
+from outline2path.operations.shortfalls import (
+    entry_findings,
+    lead_findings,
+    loose_findings,
+    tab_findings,
+)
+from outline2path.operations.starts import barred_area, leads_of, starts_of
 from outline2path.operations.tabs import TabPlan, place_tabs, tabs_wanted
 
 if TYPE_CHECKING:
@@ -110,20 +118,22 @@ def contours_of(
     >>> [span.role for span in contour.cuts[0].spans], findings
     (['plunge', 'lead-in', 'cut', 'lead-out'], [])
     """
-    parent, depth = enclosing(rings)
-    order = sorted(range(len(rings)), key=lambda k: (-depth[k], k))
-    rings = [rings[k] for k in order]
-    place = {k: i for i, k in enumerate(order)}
-    after: list[set[int]] = [set() for _ in rings]
-    for k, outer in enumerate(parent):
-        if outer >= 0:
-            after[place[outer]].add(place[k])
-    leads, rough_leads = _leads(rings, areas[0], kit), _leads(rough, areas[1], kit)
-    waste = _waste(rings, areas[0], kit)
+    pieces = Pieces(within=(STOCK,), sweeps=(0,))  # one ring needs no order
+    if len(rings) > 1 or kit.settings.tabs:
+        more = kit.settings.finish_allowance_mm
+        pieces = pieces_of(rings, cutter_mm=kit.cutter.diameter_mm, rough=rough, more_mm=more)
+    order, after = lawful_order(rings, pieces)
+    rings, pieces = [rings[k] for k in order], pieces.ordered(order)
+    barred = barred_area(areas[0], kit)
+    leads = leads_of(rings, barred, kit)
+    rough_leads = leads_of(rough, barred_area(areas[1], kit), kit)
     every = zip([*rings, *rough], [*leads, *rough_leads], strict=True)
-    plans = _tab_plans(rings, [lead.trace(ring.loop) for ring, lead in every], waste, kit)
+    plans = _tab_plans(rings, [lead.trace(ring.loop) for ring, lead in every], pieces, kit)
     belonging = _belonging(rough, rings, kit, after)
     raised, raised_rough = _all_raised(rings, rough, plans, kit)
+    plain = [not some for some in belonging]
+    middles = [plan.middles_mm for plan in plans]
+    starts = starts_of(rings, leads, middles, barred=barred, plain=plain, kit=kit)
     contours = []
     for n, (ring, lead, plan) in enumerate(zip(rings, leads, plans, strict=True)):
         cuts = [
@@ -131,13 +141,22 @@ def contours_of(
         ]
         cuts += _cuts(ring, lead, raised[n], kit)
         tabs = _tabs(ring, plan, kit)
-        contours.append(Contour(number=n, cuts=tuple(cuts), after=frozenset(after[n]), tabs=tabs))
+        others = tuple(_way(ring, other, raised[n], kit) for other in starts[n])
+        contours.append(
+            Contour(
+                number=n, cuts=tuple(cuts), after=frozenset(after[n]), tabs=tabs, others=others
+            )
+        )
     told = kit.settings
     findings = lead_findings(rings, leads, settings=told)
     findings += entry_findings(
         rings, leads, [_entry(r, k, kit) for r, k in zip(rings, leads, strict=True)], settings=told
     )
     findings += tab_findings(rings, plans, settings=told, cutter_mm=kit.cutter.diameter_mm)
+    if told.tabs:
+        spots = [r.loop.at(np.array(p.middles_mm)) for r, p in zip(rings, plans, strict=True)]
+        loose = loose_groups(pieces, np.concatenate(spots))
+        findings += loose_findings(pieces, loose, told=findings)
     return contours, findings
 
 
@@ -157,44 +176,25 @@ def _belonging(
     return mine
 
 
-def _leads(rings: list[Ring], area: BaseGeometry | None, kit: Kit) -> list[Lead]:
-    settings = kit.settings
-    forbidden: BaseGeometry | None = area
-    if settings.side == "inside" and area is not None and not area.is_empty:
-        low_x, low_y, high_x, high_y = area.bounds
-        room = 10 * kit.cutter.diameter_mm + (settings.lead_mm or 0.0)
-        frame = shapely.box(low_x - room, low_y - room, high_x + room, high_y + room)
-        forbidden = shapely.difference(frame, area)
-    if settings.side == "on":
-        forbidden = None
-    if forbidden is not None:
-        shapely.prepare(forbidden)
-    return [
-        find_lead(
-            ring,
-            kind=settings.lead,
-            size_mm=settings.lead_mm or kit.cutter.radius_mm,
-            cutter_mm=kit.cutter.diameter_mm,
-            chords_mm=kit.budget.arcs_mm / 2,
-            forbidden=forbidden,
-            with_helix=settings.entry == "helix",
-        )
-        for ring in rings
-    ]
-
-
-def _waste(rings: list[Ring], area: BaseGeometry, kit: Kit) -> list[shapely.Polygon]:
-    """Waste that needs tabs of its own; none where no tabs are asked for."""
-    if not kit.settings.tabs:
-        return []
-    inside = kit.settings.side == "inside"
-    return loose_waste(rings, area=area, inside=inside, cutter_mm=kit.cutter.diameter_mm)
+def _way(ring: Ring, lead: Lead, raised: Raised, kit: Kit) -> Way:
+    """Offer to begin a ring at another lead; its cuts are made only where that is chosen."""
+    begin = lead.into[0]
+    if _entry(ring, lead, kit) == "ramp":
+        fall = kit.top_mm - kit.depths[0]
+        turns = ramp_turns(ring.loop, fall_mm=fall, angle_deg=kit.settings.ramp_angle_deg)
+        begin = ring.loop.at(lead.start_mm - turns * ring.loop.length_mm)
+    end = lead.out[-1]
+    return Way(
+        begin_mm=(float(begin[0]), float(begin[1])),
+        end_mm=(float(end[0]), float(end[1])),
+        make=lambda: tuple(_cuts(ring, lead, raised, kit)),
+    )
 
 
 def _tab_plans(
     rings: list[Ring],
     leads: list[BaseGeometry],
-    waste: list[shapely.Polygon],
+    pieces: Pieces,
     kit: Kit,
 ) -> list[TabPlan]:
     """Place the tabs of the finishing rings, clear of every ring's lead."""
@@ -205,7 +205,8 @@ def _tab_plans(
         length_mm=kit.settings.tab_length_mm,
         cutter_mm=diameter,
         leads=leads,
-        waste=waste,
+        pieces=pieces,
+        number=min(kit.settings.tabs, 2),
         room_mm=kit.settings.finish_allowance_mm,
     )
 
@@ -213,7 +214,7 @@ def _tab_plans(
 def _all_raised(
     rings: list[Ring], rough: list[Ring], plans: list[TabPlan], kit: Kit
 ) -> tuple[list[Raised], list[Raised]]:
-    """Raise each finishing ring over its own tabs, each roughing ring over all it runs beside."""
+    """Raise each finishing ring over its own tabs, each roughing ring over all it would cut."""
     long = kit.settings.tab_length_mm
     own = [
         [(middle, tab_line(ring.loop, middle, long)) for middle in plan.middles_mm]
@@ -221,11 +222,13 @@ def _all_raised(
     ]
     tabs = [line for some in own for _, line in some]
     middles = shapely.line_interpolate_point(tabs, 0.5, normalized=True)
-    tree = shapely.STRtree(middles)
+    tree = shapely.STRtree(tabs)
     beside = []
     for ring in rough:
         path = shapely.LineString(ring.loop.points)
-        near = np.sort(tree.query(path, predicate="dwithin", distance=kit.beside_mm)).tolist()
+        near = np.sort(
+            tree.query(path, predicate="dwithin", distance=kit.cutter.radius_mm)
+        ).tolist()
         along = ring.loop.nearest(shapely.get_coordinates(middles[near])).tolist() if near else []
         beside.append(list(zip(along, (tabs[k] for k in near), strict=True)))
     return (

@@ -11,7 +11,8 @@ none  the ring itself.
 The whole lead stays out of the forbidden area, which is the drawn part grown by the cutter's
 radius, the allowance and the tolerance's margin: so a lead keeps the same distance from every
 part as the ring does. Where there is no room the lead is made half and a quarter as large, then
-an arc becomes a line, then none. The place is straight or convex and far from corners.
+an arc becomes a line, then none. The place is straight or convex and far from corners; where
+a side of the part is asked for, it lies on that side.
 
 The chords of arcs have their ends on the circle.
 """
@@ -34,12 +35,18 @@ if TYPE_CHECKING:
     from outline2path.operations.loops import Loop
     from outline2path.operations.rings import Ring
 
-__all__ = ["Lead", "LeadKind", "chord_angles", "find_lead"]
+__all__ = ["Lead", "LeadKind", "chord_angles", "find_lead", "leads_elsewhere"]
 
 Floats = NDArray[np.float64]
 LeadKind = Literal["arc", "line", "none"]
 _PLACES = 96
 """Most places along a ring that are tried."""
+_AS_GOOD = 0.2
+"""Radians by which another place may turn more than the one chosen."""
+_ELSEWHERE = 20.0
+"""Radians: a place that is not on the side asked for is worse than any corner."""
+_SIDE = 0.1
+"""Share of the ring's extent that counts as its side."""
 _FEW = 8
 """Places tried first, all at once: one of them nearly always has room."""
 _SHRUNK = (1.0, 0.5, 0.25)
@@ -103,6 +110,7 @@ def find_lead(
     chords_mm: float,
     forbidden: BaseGeometry | None,
     with_helix: bool = False,
+    towards: tuple[float, float] | None = None,
 ) -> Lead:
     """Choose where a ring begins and how the cutter comes and goes.
 
@@ -122,6 +130,8 @@ def find_lead(
         Area the cutter's centre may not enter, prepared by the caller; None allows no lead.
     with_helix : bool
         Also look for a circle to wind down on.
+    towards : tuple of float, optional
+        Direction of the side the ring is to begin on, where there is room.
 
     Returns
     -------
@@ -138,7 +148,7 @@ def find_lead(
     >>> lead.kind, lead.size_mm, round(area.distance(shapely.Point(lead.into[0])), 6)
     ('arc', 2.0, 2.0)
     """
-    places = _places(ring, cutter_mm)
+    places, _ = _places(ring, cutter_mm, towards)
     overlap = min(0.5, cutter_mm / 4, ring.loop.length_mm / 20)
     lead = _without(ring, float(places[0]), overlap)
     if forbidden is None:
@@ -163,6 +173,48 @@ def find_lead(
     return replace(lead, helix=next((c for c in circles if _open(c, forbidden)), None))
 
 
+def leads_elsewhere(
+    ring: Ring,
+    lead: Lead,
+    *,
+    cutter_mm: float,
+    chords_mm: float,
+    forbidden: BaseGeometry | None,
+    towards: tuple[float, float] | None = None,
+) -> list[Lead]:
+    """Return leads like one that was found, at all other places that are as good.
+
+    Parameters
+    ----------
+    ring, lead : Ring, Lead
+        The ring, and what `find_lead` found for it.
+    cutter_mm, chords_mm, forbidden, towards
+        As for `find_lead`.
+
+    Examples
+    --------
+    >>> from outline2path.operations.rings import rings_of
+    >>> area = shapely.MultiPolygon([shapely.box(0, 0, 40, 20)])
+    >>> (ring,) = rings_of(area, side="outside", direction="climb")
+    >>> size = {"cutter_mm": 4.0, "chords_mm": 0.001, "forbidden": area}
+    >>> lead = find_lead(ring, kind="arc", size_mm=2.0, **size)
+    >>> len(leads_elsewhere(ring, lead, **size)) > 20
+    True
+    """
+    places, score = _places(ring, cutter_mm, towards)
+    mine = int(np.argmin(np.abs(places - lead.start_mm)))
+    places = places[score <= score[mine] + _AS_GOOD]
+    overlap = lead.overlap_mm
+    if lead.kind == "none" or forbidden is None:
+        return [_without(ring, place, overlap) for place in places.tolist()]
+    shape = _Shape(ring, lead.kind, lead.size_mm, chords_mm)
+    into, out = shape.at(places, sense=-1.0), shape.at(places + overlap, sense=1.0)
+    free = np.flatnonzero(_free(into[:, ::-1], forbidden) & _free(out, forbidden)).tolist()
+    return [
+        Lead(lead.kind, lead.size_mm, float(places[k]), overlap, into[k], out[k]) for k in free
+    ]
+
+
 def _without(ring: Ring, start_mm: float, overlap_mm: float) -> Lead:
     ends = ring.loop.at(np.array([[start_mm], [start_mm + overlap_mm]]))
     return Lead("none", 0.0, start_mm, overlap_mm, ends[0], ends[1])
@@ -173,8 +225,10 @@ def _fallbacks(kind: LeadKind) -> tuple[LeadKind, ...]:
     return ways.get(kind, ())
 
 
-def _places(ring: Ring, cutter_mm: float) -> Floats:
-    """Return distances along the ring worth beginning at, best first."""
+def _places(
+    ring: Ring, cutter_mm: float, towards: tuple[float, float] | None
+) -> tuple[Floats, Floats]:
+    """Return distances along the ring worth beginning at, best first, and how bad each is."""
     loop = ring.loop
     edges = np.diff(loop.marks)
     longest = np.argsort(-edges, kind="stable")[: _PLACES // 2]
@@ -185,7 +239,11 @@ def _places(ring: Ring, cutter_mm: float) -> Floats:
         total, net = loop.turning(places, min(reach * cutter_mm, loop.length_mm / 2))
         concave = np.maximum(net if ring.waste_left else -net, 0.0)
         score += weight * (total + 4 * concave)
-    return places[np.argsort(np.round(score, 3), kind="stable")]
+    if towards is not None:
+        far, reach = loop.at(places) @ np.array(towards), loop.points @ np.array(towards)
+        score[far < reach.max() - _SIDE * np.ptp(reach)] += _ELSEWHERE
+    best = np.argsort(np.round(score, 3), kind="stable")
+    return places[best], score[best]
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from outline2path.errors import SettingError
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, Budget
@@ -19,15 +19,19 @@ if TYPE_CHECKING:
     from outline2path.operations.leads import LeadKind
     from outline2path.operations.rings import Direction, Side
 
-__all__ = ["ProfileSettings"]
+__all__ = ["BeginOn", "ProfileSettings"]
 
 _CHOICES = {
     "side": ("outside", "inside", "on"),
     "lead": ("arc", "line", "none"),
     "entry": ("plunge", "ramp", "helix"),
     "direction": ("climb", "conventional"),
+    "begin_on": (None, "front", "back", "left", "right"),
 }
+_TOWARDS = {"front": (0.0, -1.0), "back": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 _MOST_TABS = 200
+BeginOn = Literal["front", "back", "left", "right"]
+"""Sides of the part as a person stands before it: front is the least y, left the least x."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,6 +67,9 @@ class ProfileSettings:
         Steepest angle of a ramp or helix.
     direction : "climb" or "conventional"
         For a clockwise spindle.
+    begin_on : "front", "back", "left", "right" or None
+        Side of the part on which the cut begins and ends, so that its mark is out of sight; None
+        takes what keeps the rapids short.
     rest_of_mm : float, optional
         Diameter of a larger cutter that has run this profile before, with the same settings:
         only what it left is cut.
@@ -95,15 +102,22 @@ class ProfileSettings:
     entry: Entry = "plunge"
     ramp_angle_deg: float = 3.0
     direction: Direction = "climb"
+    begin_on: BeginOn | None = None
     rest_of_mm: float | None = None
+
+    @property
+    def towards(self) -> tuple[float, float] | None:
+        """Direction of the side the cut begins on."""
+        return None if self.begin_on is None else _TOWARDS[self.begin_on]
 
     def __post_init__(self) -> None:
         for name, allowed in _CHOICES.items():
             if getattr(self, name) not in allowed:
+                words = tuple(filter(None, allowed))
                 raise SettingError(
-                    f"{name} {getattr(self, name)!r} is none of {', '.join(allowed)}",
+                    f"{name} {getattr(self, name)!r} is none of {', '.join(words)}",
                     value=getattr(self, name),
-                    limit=allowed,
+                    limit=words,
                 )
         for field in fields(self):
             value = getattr(self, field.name)

@@ -9,16 +9,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import shapely
+
 from outline2path.findings import Finding, Severity
+from outline2path.shop.holding import LARGE_PIECE_MM2
 
 if TYPE_CHECKING:
     from outline2path.operations.leads import Lead
+    from outline2path.operations.pieces import Pieces
     from outline2path.operations.profile_settings import ProfileSettings
     from outline2path.operations.rings import Ring
     from outline2path.operations.tabs import TabPlan
     from outline2path.shop.cutter import Cutter
 
-__all__ = ["entry_findings", "flute_findings", "lead_findings", "tab_findings"]
+__all__ = ["entry_findings", "flute_findings", "lead_findings", "loose_findings", "tab_findings"]
 
 
 _STEEPER: dict[str, tuple[Severity, str | None]] = {
@@ -124,6 +128,55 @@ def tab_findings(
             )
         )
     return found
+
+
+def loose_findings(
+    pieces: Pieces, groups: list[set[int]], *, told: list[Finding]
+) -> list[Finding]:
+    """Tell of pieces that no tab ties to the clamped stock, and that were not told of before.
+
+    Parameters
+    ----------
+    pieces : Pieces
+        What the path cuts off.
+    groups : list of set of int
+        Pieces that hang on nothing but one another.
+    told : list of Finding
+        A ring without tabs told of here lies beside its piece.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> from outline2path.operations.pieces import Pieces
+    >>> pieces = Pieces(shapes=(shapely.box(0, 0, 20, 20),))
+    >>> print(loose_findings(pieces, [{0}], told=[])[0].message)
+    no tab finds room to tie a piece of 400 mm2 to the stock: it will come loose
+    """
+    found = []
+    for group in groups:
+        largest = max(group, key=lambda k: pieces.shapes[k].area)
+        if any(_beside(pieces, largest, f) for f in told if f.code == "tabs-none"):
+            continue
+        area, spot = pieces.shapes[largest].area, pieces.shapes[largest].representative_point()
+        found.append(
+            Finding(
+                code="tabs-none",
+                severity="warning",
+                message=f"no tab finds room to tie a piece of {area:.0f} mm2 to the stock: it "
+                "will come loose",
+                at_mm=(spot.x, spot.y),
+                value=area,
+                limit=LARGE_PIECE_MM2,
+                unit="mm2",
+                remedy="ask for shorter tabs, or hold the piece with tape or screws",
+            )
+        )
+    return found
+
+
+def _beside(pieces: Pieces, number: int, finding: Finding) -> bool:
+    place = shapely.Point(finding.at_mm)
+    return bool(pieces.shapes[number].exterior.dwithin(place, pieces.reach_mm))
 
 
 def entry_findings(

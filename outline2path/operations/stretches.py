@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Share", "rest_contours", "share_of", "stretches_of"]
 
+_QUADRANT = 32
 Stretch = tuple[float, float]
 """Distances along a ring, mm; the end may lie beyond one round."""
 
@@ -180,13 +181,16 @@ def _cuts(loop: Loop, stretch: Stretch, raised: Raised, kit: Kit) -> list[Cut]:
 
 
 def _raised(loop: Loop, tabs: Sequence[Tab], kit: Kit) -> Raised:
-    """Raise the path over each tab that stands beside the ring."""
+    """Raise the path over each tab beside the ring, a radius farther than the tab reaches."""
     if not tabs:
         return Raised()
     line = shapely.LineString(loop.points)
     spots = shapely.points([tab.at_mm for tab in tabs])
-    beside = shapely.dwithin(line, spots, kit.cutter.diameter_mm)
-    middles = shapely.line_locate_point(line, spots[beside])
-    half = min((kit.settings.tab_length_mm + kit.cutter.diameter_mm) / 2, loop.length_mm / 2)
-    lows = np.sort(np.mod(middles - half, loop.length_mm)).tolist()
-    return Raised(tuple((low, low + 2 * half) for low in lows), kit.tab_top_mm)
+    beside = spots[shapely.dwithin(line, spots, kit.cutter.diameter_mm)]
+    reach = kit.settings.tab_length_mm / 2 + kit.cutter.radius_mm
+    found = []
+    for spot, middle in zip(beside, shapely.line_locate_point(line, beside), strict=True):
+        for low, high in stretches_of(loop, shapely.buffer(spot, reach, quad_segs=_QUADRANT)):
+            if (middle - low) % loop.length_mm <= high - low:  # not beyond a thin wall
+                found.append((low, high))
+    return Raised(tuple(sorted(found)), kit.tab_top_mm)

@@ -17,13 +17,13 @@ Rules:
   sharply that half a diameter more is not enough.
 - Every piece that would fall out gets tabs: the part, and the slug of a hole or opening when it is
   larger than `LARGE_PIECE_MM2`. A slug gets its share of the number by its length, at least two.
-- Waste that the path itself cuts off (see `bays`) gets two, on whatever ring runs beside it.
+- Whatever else of some size the path cuts off gets two, on any ring beside it, and all of it is
+  tied to the clamped stock in the end (see `linking`).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -32,11 +32,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from outline2path.operations.linking import Row, link
 from outline2path.operations.raising import crooked
 from outline2path.shop.holding import LARGE_PIECE_MM2
 
 if TYPE_CHECKING:
     from outline2path.operations.loops import Loop
+    from outline2path.operations.pieces import Pieces
     from outline2path.operations.rings import Ring
 
 __all__ = ["TabPlan", "place_tabs", "tabs_wanted"]
@@ -49,8 +51,6 @@ _SHIFT = 0.4
 """Largest share of the spacing a tab moves from its even place."""
 _AS_STRAIGHT = 0.5
 """Radians (29 degrees) more turning than the straightest place: still a good place for a tab."""
-_BESIDE = 1.1
-"""Radii: the path runs beside whatever is no farther than this from it."""
 _FAR_ALONG = 2.0
 """Path within a diameter but more than this many diameters away along the ring is another wall:
 half a turn round the smallest circle that wide is 1.57 diameters long."""
@@ -111,7 +111,8 @@ def place_tabs(
     length_mm: float,
     cutter_mm: float,
     leads: list[BaseGeometry],
-    waste: Sequence[shapely.Polygon] = (),
+    pieces: Pieces | None = None,
+    number: int = 2,
     room_mm: float = 0.0,
 ) -> list[TabPlan]:
     """Place the tabs of all rings.
@@ -128,8 +129,10 @@ def place_tabs(
         Cutting diameter, mm.
     leads : list of geometry
         Everything cut at full depth beside the rings, in mm.
-    waste : sequence of Polygon
-        Large pieces of waste that hang on nothing: each gets two tabs, or one where one is asked.
+    pieces : Pieces, optional
+        What the rings cut the stock into: every large piece is tied to the clamped stock.
+    number : int
+        By how many tabs.
     room_mm : float
         How much nearer than these rings a roughing pass may come from the far side of a slot.
 
@@ -148,72 +151,40 @@ def place_tabs(
     >>> [15 < s % 60 < 45 for s in plan.middles_mm]  # far from the corners at 0 and 60
     [True, True, True, True]
     """
-    if not any(wanted):
+    if not rings or not (any(wanted) or (pieces is not None and number)):
         return [TabPlan((), 0) for _ in rings]
-    samples = [_samples(ring.loop, cutter_mm) for ring in rings]
-    half = (length_mm + cutter_mm) / 2
-    taken = _taken(rings, samples, leads, cutter_mm=cutter_mm, room_mm=room_mm)
-    rows = []
-    for ring, count, along, flags in zip(rings, wanted, samples, taken, strict=True):
-        step = ring.loop.length_mm / len(along)
-        cost = _bends(ring.loop, along, half)
-        bent = crooked(ring.loop.at(along), step_mm=step, length_mm=length_mm, cutter_mm=cutter_mm)
-        cost = np.where(_spread(flags, math.ceil(length_mm / 2 / step)) | bent, np.inf, cost)
-        apart = length_mm + 2 * cutter_mm + 2 * step
-        middles = _spaced(cost, ring.loop.length_mm, count, apart) if count else ()
-        rows.append(_Row(ring.loop, along, cost, apart, list(middles)))
-    for piece in waste:
-        _hold(piece, rows, number=min(max(wanted), 2), cutter_mm=cutter_mm)
+    rows = _rows(rings, leads, length_mm=length_mm, cutter_mm=cutter_mm, room_mm=room_mm)
+    for row, count in zip(rows, wanted, strict=True):
+        if count:
+            row.middles += _spaced(row.cost, row.loop.length_mm, count, row.apart_mm)
+    middles = [row.middles for row in rows]
+    if pieces is not None:
+        middles = link(pieces, rows, number=number)
     return [
-        TabPlan(tuple(sorted(row.middles)), count if ring.keeps_inside else min(count, 2))
-        for row, ring, count in zip(rows, rings, wanted, strict=True)
+        TabPlan(tuple(sorted(some)), count if ring.keeps_inside else min(count, 2))
+        for some, ring, count in zip(middles, rings, wanted, strict=True)
     ]
 
 
-@dataclass
-class _Row:
-    """One ring while its tabs are placed: samples along it, their cost, middles so far."""
-
-    loop: Loop
-    along: Floats
-    cost: Floats
-    apart_mm: float
-    middles: list[float]
-
-    def beside(self, piece: BaseGeometry, within_mm: float) -> Flags:
-        """Tell which samples run beside a piece."""
-        points = shapely.points(self.loop.at(self.along))
-        return np.asarray(shapely.dwithin(points, piece, within_mm))
-
-    def free(self) -> Floats:
-        """Cost of each sample, infinite where a tab stands too near."""
-        if not self.middles:
-            return self.cost
-        away = np.abs(self.along[:, None] - np.array(self.middles))
-        away = np.minimum(away, self.loop.length_mm - away)
-        return np.where((away < self.apart_mm).any(axis=1), np.inf, self.cost)
-
-
-def _hold(piece: BaseGeometry, rows: list[_Row], *, number: int, cutter_mm: float) -> None:
-    """Add tabs beside a piece of waste until it has its number, or no room is left."""
-    shapely.prepare(piece)
-    within = cutter_mm / 2 * _BESIDE
-    beside = [row.beside(piece, within) for row in rows]
-    held = sum(
-        int(flags[np.argmin(np.abs(row.along - middle))])
-        for row, flags in zip(rows, beside, strict=True)
-        for middle in row.middles
-        if len(flags)
-    )
-    for _ in range(number - held):
-        prices = [
-            np.where(flags, row.free(), np.inf) for row, flags in zip(rows, beside, strict=True)
-        ]
-        row = int(np.argmin([price.min(initial=np.inf) for price in prices]))
-        place = int(np.argmin(prices[row]))
-        if not np.isfinite(prices[row][place]):
-            return
-        rows[row].middles.append(float(rows[row].along[place]))
+def _rows(
+    rings: list[Ring],
+    leads: list[BaseGeometry],
+    *,
+    length_mm: float,
+    cutter_mm: float,
+    room_mm: float,
+) -> list[Row]:
+    """Lay out the places along each ring where a tab may stand, with what it costs there."""
+    samples = [_samples(ring.loop, cutter_mm) for ring in rings]
+    taken = _taken(rings, samples, leads, cutter_mm=cutter_mm, room_mm=room_mm)
+    rows = []
+    for ring, along, flags in zip(rings, samples, taken, strict=True):
+        step = ring.loop.length_mm / len(along)
+        bent = crooked(ring.loop.at(along), step_mm=step, length_mm=length_mm, cutter_mm=cutter_mm)
+        none = _spread(flags, math.ceil(length_mm / 2 / step)) | bent
+        cost = np.where(none, np.inf, _bends(ring.loop, along, (length_mm + cutter_mm) / 2))
+        rows.append(Row(ring.loop, along, cost, length_mm + 2 * cutter_mm + 2 * step, []))
+    return rows
 
 
 def _bends(loop: Loop, along: Floats, half_mm: float) -> Floats:

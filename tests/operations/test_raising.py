@@ -142,6 +142,8 @@ DEMO_ART = Path(__file__).parents[2] / "demo_art"
         ("bookmark_comb", 26, 6.0, "outside", 2, 0.0),
         ("bookmark_comb", 28, 2.0, "outside", 2, 0.0),
         ("bookmark_comb", 22, 6.0, "outside", 4, 0.3),  # a roughing pass farther round a bend
+        ("garden_gate", 47, 3.175, "outside", 6, 0.3),  # a roughing pass beyond a corner
+        ("heron", 42, 6.0, "outside", 6, 0.3),
         ("fern", 15, 3.175, "outside", 3, 0.0),
         ("fern", 50, 6.0, "inside", 4, 0.0),
     ],
