@@ -2,11 +2,13 @@
 
 import sys
 
-from tests.bench import corpora, reading
+from tests.bench import corpora, fuzz, mutants, reading
 from tests.proof import tampering
 
 FIGURES = {
     "corpora": corpora.main,
+    "fuzz": fuzz.main,
+    "mutants": mutants.main,
     "reading": reading.main,
     "tamper": lambda _options: tampering.report(),
 }

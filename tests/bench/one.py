@@ -39,6 +39,9 @@ WAYS: tuple[dict[str, Any], ...] = (
 )
 """One way in eight follows the line itself, where features below the tolerance have no width."""
 
+NO_ROOM_FOR_TABS = {"tabs-none", "tabs-fewer"}
+"""Where tabs find no room a piece comes loose, and the program is refused with these words."""
+
 
 @dataclass
 class Outcome:
@@ -50,6 +53,7 @@ class Outcome:
     refused: str | None = None
     crash: str | None = None
     errors: list[str] = field(default_factory=list)
+    told: list[str] = field(default_factory=list)
     gouge_mm: float | None = None
     leftover_mm: float | None = None
     wrong_px: int | None = None
@@ -69,6 +73,12 @@ class Outcome:
     @property
     def leaves(self) -> bool:
         return self.leftover_mm is not None and self.leftover_mm > T
+
+    @property
+    def fails_otherwise(self) -> bool:
+        """Refused by its proof for neither gouge nor left-over, and nothing told why before."""
+        failed = any(code.startswith("proof-") for code in self.errors)
+        return failed and not (self.gouges or self.leaves or set(self.told) & NO_ROOM_FOR_TABS)
 
     @property
     def differs(self) -> bool:
@@ -127,6 +137,7 @@ def _through(
     clock.lap("prove")
     outcome.gouge_mm, outcome.leftover_mm = proof.gouge_mm, proof.leftover_mm
     outcome.errors = sorted({f.code for f in plan.findings if f.severity == "error"})
+    outcome.told = sorted({f.code for f in plan.findings if f.severity == "warning"})
     plan.report()
     clock.lap("report")
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from tests.bench import corpora
-from tests.bench.fetching import SETS, Drawing, sample
+from tests.bench.fetching import SETS, Drawing, listed, sample
 from tests.bench.one import Outcome, case_of, tried
 from tests.bench.pool import each
 from tests.bench.work import well
@@ -61,6 +61,16 @@ def test_a_drawing_that_cannot_be_read_is_counted_as_refused(tmp_path):
         ({"wrong_px": 50}, 1),
         ({"wrong_px": 50, "explained": ["image"]}, 0),
         ({"refused": "DrawingError"}, 0),
+        ({"gouge_mm": 0.0, "leftover_mm": 0.01, "errors": ["proof-loose-pieces"]}, 1),
+        (
+            {
+                "gouge_mm": 0.0,
+                "leftover_mm": 0.01,
+                "errors": ["proof-loose-pieces"],
+                "told": ["tabs-none"],
+            },
+            0,
+        ),
     ],
     ids=str,
 )
@@ -78,3 +88,24 @@ def test_without_npm_and_without_drawings_the_bench_says_so(tmp_path, monkeypatc
     monkeypatch.setenv("PATH", "")
     assert corpora.main(["--cache", str(tmp_path / "none")]) == 0
     assert "npm is not installed" in capsys.readouterr().out
+
+
+def test_what_is_known_to_go_wrong_is_no_news_and_what_is_mended_is(capsys, tmp_path, monkeypatch):
+    known = tmp_path / "known.txt"
+    known.write_text("# a list\ns/d (case): not mended yet\n")
+    monkeypatch.setattr(corpora, "KNOWN", known)
+    wrong = Outcome("s", "d", "case", gouge_mm=0.01, leftover_mm=0.0)
+    right = Outcome("s", "d", "case", gouge_mm=0.0, leftover_mm=0.0)
+    assert corpora.report([wrong], drawings=1, peak_mb=1) == 0
+    assert "mended" not in capsys.readouterr().out
+    assert corpora.report([right], drawings=1, peak_mb=1) == 0
+    assert "take it off known.txt: s/d (case)" in capsys.readouterr().out
+
+
+def test_the_fixed_sample_names_three_hundred_drawings_sixty_of_each_set():
+    names = corpora.FIXED.read_text(encoding="utf-8").splitlines()
+    assert len(set(names)) == 300
+    assert {n.split("/")[0] for n in names} == set(SETS)
+    drawings = [Drawing(*n.split("/"), Path()) for n in names]
+    assert listed(drawings[::-1], corpora.FIXED) == drawings
+    assert listed(drawings[:5], corpora.FIXED) == drawings[:5]
