@@ -23,6 +23,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from outline2path.drawing.curves import complex_points
 from outline2path.errors import DrawingError
 from outline2path.tolerance import PARAMETER_EPSILON, TINY
 
@@ -51,28 +52,34 @@ class Cubics:
 
     Attributes
     ----------
-    a, b, c : ndarray of complex, shape (n,)
-        Of a third of the slope, c + 2 b t + a t^2; b + a t is a sixth of the second derivative,
-        and c x b + (c x a) t + (b x a) t^2 the cross product of the two.
+    start, a, b, c : ndarray of complex, shape (n,)
+        A point at t is start + 3 c t + 3 b t^2 + a t^3; a third of the slope there is
+        c + 2 b t + a t^2, a sixth of the second derivative b + a t.
 
     Examples
     --------
-    >>> arch = Cubics.of(np.array([[0, 1j, 1 + 1j, 1]]))
+    >>> arch = Cubics.of(np.array([[1, 0, 0, 0, 1, 1, 1, 1, 0, 0, 0, 0, 0.0]]))
     >>> [round(t, 6) for t in arch.pieces(0.1)[1].tolist()]
     [0.0, 0.25, 0.5, 0.75]
     """
 
+    start: Complexes
     a: Complexes
     b: Complexes
     c: Complexes
 
     @classmethod
-    def of(cls, control: Complexes) -> Cubics:
-        """Take controls, shape (n, 4)."""
-        p0, p1, p2, p3 = np.ascontiguousarray(control.T)
+    def of(cls, rows: Floats) -> Cubics:
+        """Take segments, shape (n, 13), all of them cubics."""
+        p0, p1, p2, p3 = complex_points(rows)[:, :4].T
         c, d = p1 - p0, p2 - p1
         b = d - c
-        return cls(p3 - p2 - d - b, b, c)
+        return cls(p0, p3 - p2 - d - b, b, c)
+
+    def at(self, owner: Ints, t: Floats) -> Complexes:
+        """Return the point at parameter t (0 to 1) of each curve named by `owner`."""
+        a, b, c = self.a[owner], 3 * self.b[owner], 3 * self.c[owner]
+        return np.asarray(((a * t + b) * t + c) * t + self.start[owner])
 
     def pieces(self, tolerance: float) -> Stretches:
         """Cut into pieces no farther than the tolerance from their chords."""
@@ -83,11 +90,13 @@ class Cubics:
 
     def _between_turns(self) -> Stretches:
         """Cut where the slope along x or along y is zero, by the stable quadratic formula."""
-        a, b, c = (as_pairs(z) for z in (self.a, self.b, self.c))
+        a, b, c = as_pairs(self.a), as_pairs(self.b), as_pairs(self.c)
+        places = np.empty((len(a), 4))
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            root = np.sqrt(b * b - a * c)
-            q = -(b + np.copysign(root, b))
-            return _cut_stretches(np.concatenate([q / a, c / q], axis=1))
+            q = -(b + np.copysign(np.sqrt(b * b - a * c), b))
+            np.divide(q, a, out=places[:, :2])
+            np.divide(c, q, out=places[:, 2:])
+        return _cut_stretches(places)
 
     def _flat(self, stretches: Stretches, tolerance: float) -> Stretches:
         """Cut stretches without turns into pieces that are flat enough."""
@@ -96,13 +105,14 @@ class Cubics:
 
     def _steps(self, owner: Ints, low: Floats, high: Floats) -> Floats:
         """Bend of stretches between evenly spaced parameters, shape (n, samples)."""
-        a, b, c = self.a[owner, None], self.b[owner, None], self.c[owner, None]
+        a, b = self.a[owner, None], self.b[owner, None]
         wide = high - low
         t = low[:, None] + wide[:, None] * _SHARES
-        slope = np.abs((a * t + 2 * b) * t + c)
-        slope += PARAMETER_EPSILON * (np.abs(a) + np.abs(b) + np.abs(c)) + TINY
-        across = np.abs((_cross(b, a) * t + _cross(c, a)) * t + _cross(c, b))
-        bend = np.sqrt(across / slope)
+        at = a * t
+        slope, turn = (at + 2 * b) * t + self.c[owner, None], at + b
+        speed = np.abs(slope)
+        speed += PARAMETER_EPSILON * speed.max(axis=1, keepdims=True) + TINY
+        bend = np.sqrt(np.abs((np.conj(slope) * turn).imag) / speed)
         return np.asarray((bend[:, 1:] + bend[:, :-1]) * (wide * _PART)[:, None])
 
     def sagitta(self, owner: Ints, low: Floats, high: Floats) -> Floats:
@@ -122,22 +132,35 @@ class Arcs:
 
     Attributes
     ----------
-    u, v : ndarray of complex, shape (n,)
-        Axes: a point at t is the centre + u cos s + v sin s, s = angle + sweep t.
+    centre, u, v : ndarray of complex, shape (n,)
+        A point at t is centre + u cos s + v sin s, s = angle + sweep t.
     angle, sweep : ndarray, shape (n,)
         Radians.
 
     Examples
     --------
-    >>> half = Arcs(*(np.array([x]) for x in (2 + 0j, 2j, 0.0, np.pi)))
+    >>> half = Arcs(*(np.array([x]) for x in (0j, 2 + 0j, 2j, 0.0, np.pi)))
     >>> half.pieces(0.2)[1].tolist()
     [0.0, 0.25, 0.5, 0.75]
     """
 
+    centre: Complexes
     u: Complexes
     v: Complexes
     angle: Floats
     sweep: Floats
+
+    @classmethod
+    def of(cls, rows: Floats) -> Arcs:
+        """Take segments, shape (n, 13), all of them arcs."""
+        points = complex_points(rows)
+        return cls(points[:, 4], points[:, 1], points[:, 2], rows[:, 11], rows[:, 12])
+
+    def at(self, owner: Ints, t: Floats) -> Complexes:
+        """Return the point at parameter t (0 to 1) of each arc named by `owner`."""
+        s = self.angle[owner] + self.sweep[owner] * t
+        u, v = self.u[owner], self.v[owner]
+        return np.asarray(self.centre[owner] + u * np.cos(s) + v * np.sin(s))
 
     def pieces(self, tolerance: float) -> Stretches:
         """Cut into pieces no farther than the tolerance from their chords."""
@@ -212,7 +235,7 @@ def _spread(stretches: Stretches, steps: Floats, tolerance: float) -> Stretches:
     steps += (PARAMETER_EPSILON * steps.sum(axis=1) + TINY)[:, None]
     total = np.zeros((len(steps), n + 1))
     np.cumsum(steps, axis=1, out=total[:, 1:])
-    wanted = np.ceil(total[:, -1] / np.sqrt(8 * tolerance) - PARAMETER_EPSILON)
+    wanted = np.ceil(total[:, -1] / math.sqrt(8 * tolerance) - PARAMETER_EPSILON)
     pieces = np.minimum(np.maximum(wanted, 1), _MOST_PIECES).astype(np.int64)
     ends = pieces.cumsum()
     refuse_many(int(ends[-1]), tolerance)
@@ -310,7 +333,3 @@ def as_pairs(points: Complexes) -> Floats:
     [[1.0, 2.0]]
     """
     return np.ascontiguousarray(points).view(np.float64).reshape(-1, 2)
-
-
-def _cross(u: Complexes, v: Complexes) -> Floats:
-    return np.asarray(u.real * v.imag - u.imag * v.real)

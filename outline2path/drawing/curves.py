@@ -16,7 +16,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["ARC", "CUBIC", "LINE", "Curves", "circle_rows", "join_curves", "transform_rows"]
+__all__ = [
+    "ARC",
+    "CUBIC",
+    "LINE",
+    "Curves",
+    "circle_rows",
+    "complex_points",
+    "join_curves",
+    "transform_rows",
+]
 
 LINE, CUBIC, ARC = 0.0, 1.0, 2.0
 """Values of the column `kind`."""
@@ -93,20 +102,29 @@ def transform_rows(rows: NDArray[np.float64], matrix: NDArray[np.float64]) -> ND
     [7.0, 4.0]
     """
     a, b, c, d, e, f = (matrix[..., k, None] for k in range(6))
-    out = np.array(rows, dtype=float)
+    out = rows.copy()
     x, y = rows[:, 1:10:2], rows[:, 2:11:2]
     out[:, 1:10:2] = a * x + c * y + e
     out[:, 2:11:2] = b * x + d * y + f
-    arcs = rows[:, 0] == ARC
-    if arcs.any():
-        x, y = rows[arcs][:, [3, 5]], rows[arcs][:, [4, 6]]
+    arcs = np.flatnonzero(rows[:, 0] == ARC)
+    if len(arcs):
+        x, y = rows[arcs, 3:6:2], rows[arcs, 4:7:2]
         if matrix.ndim == 2:
             a, b, c, d = a[arcs], b[arcs], c[arcs], d[arcs]
-        u = np.empty((len(x), 4))
-        u[:, 0::2] = a * x + c * y
-        u[:, 1::2] = b * x + d * y
-        out[arcs, 3:7] = u
+        out[arcs, 3:6:2] = a * x + c * y
+        out[arcs, 4:7:2] = b * x + d * y
     return out
+
+
+def complex_points(rows: NDArray[np.float64]) -> NDArray[np.complex128]:
+    """Return start, two controls, end and centre of segments as complex numbers, shape (n, 5).
+
+    Examples
+    --------
+    >>> complex_points(np.arange(13.0)[None])[0, 0]
+    np.complex128(1+2j)
+    """
+    return rows[:, 1:11].view(np.complex128)
 
 
 def circle_rows(cx: float, cy: float, rx: float, ry: float) -> list[Row]:

@@ -43,6 +43,8 @@ __all__ = ["Drawn", "draw_figures", "read_by_policy"]
 
 Floats = NDArray[np.float64]
 
+Filled = tuple[list[Any], "dict[int, Crossed]"]
+
 _NO_LINES = shapely.MultiLineString()
 _NOTHING = Joined((), (), ())
 
@@ -72,13 +74,13 @@ class Drawn:
     joined: Joined = _NOTHING
 
 
-def draw_figures(outline: Outline, tolerance_mm: float) -> Drawn:
-    """Flatten an outline once; lengths in mm."""
+def draw_figures(outline: Outline, tolerance_mm: float, *, filled: Filled | None = None) -> Drawn:
+    """Flatten an outline once; lengths in mm. `filled`: its `figure_areas`, where known."""
     if outline.solid is not None:
         return Drawn(region=_moved(outline.solid, outline.matrix))
     figures, matrix = outline.figures, outline.matrix
     strokes, paint = outline.reading.strokes, outline.reading.paint
-    areas, crossed = figure_areas(figures, matrix, tolerance_mm)
+    areas, crossed = filled or figure_areas(figures, matrix, tolerance_mm)
     if strokes == "outline":
         covered = [
             EMPTY if f.stroke is None else _line_area(f, f.stroke, matrix, tolerance_mm)
@@ -116,11 +118,14 @@ def read_by_policy(outline: Outline) -> Outline:
         outline = replace(outline, reading=replace(reading, strokes="ignore"))
     if all(f.stroke is None for f in figures):
         return outline
+    filled = None
     if any(f.fill is not None for f in figures):
-        areas = outline.drawn_within(outline.fine_mm).areas
-        if not all(area.is_empty for area in areas):
+        known = outline.drawn_within(outline.fine_mm)
+        if not all(area.is_empty for area in known.areas):
             return outline
-    return replace(outline, reading=replace(reading, strokes="centreline"))
+        filled = (list(known.areas), known.crossed)
+    lines = replace(outline, reading=replace(reading, strokes="centreline"))
+    return lines.knowing(lines.fine_mm, draw_figures(lines, lines.fine_mm, filled=filled))
 
 
 def _moved(solid: shapely.MultiPolygon, matrix: tuple[float, ...]) -> shapely.MultiPolygon:

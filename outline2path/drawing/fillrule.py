@@ -63,7 +63,7 @@ def sound_area(rings: Sequence[Floats], rule: str) -> shapely.MultiPolygon | Non
     loops = rings_table(rings)
     if not len(loops):
         return EMPTY
-    parts = _nested(loops, np.arange(len(loops)), rule) if loops.sound.all() else None
+    parts = _nested(loops, slice(None), rule) if all(loops.sound) else None
     return None if parts is None else shapely.orient_polygons(shapely.multipolygons(parts))
 
 
@@ -92,98 +92,110 @@ def filled_areas(
     >>> areas[0].area, list(crossed)
     (2.0, [0])
     """
-    areas = np.full(len(rules), EMPTY, dtype=object)
+    areas: list[shapely.MultiPolygon] = [EMPTY] * len(rules)
     crossed: dict[int, Crossed] = {}
     parts: list[Objects] = []
     homes: list[int] = []
-    firsts = np.searchsorted(loops.owner, np.arange(len(rules) + 1)).tolist()
-    sound = loops.sound.tolist()
+    counts = np.bincount(loops.owner, minlength=len(rules)).tolist()
+    last = 0
     for k, rule in enumerate(rules):
-        first, last = firsts[k], firsts[k + 1]
+        first, last = last, last + counts[k]
         if last == first:
             continue
-        held = None
-        if last - first == 1 and sound[first]:
-            held = loops.polygons[first:last]
-        elif all(sound[first:last]):
-            held = _nested(loops, np.arange(first, last), rule)
+        held = _nested(loops, slice(first, last), rule) if all(loops.sound[first:last]) else None
         if held is None:
             crossed[k] = crossed_area([loops.ring(j) for j in range(first, last)], rule)
             areas[k] = crossed[k].area
         elif len(held):
             parts.append(held)
             homes.append(k)
-    if parts:
-        index = np.arange(len(parts)).repeat([len(p) for p in parts])
-        held = shapely.orient_polygons(np.concatenate(parts))
-        areas[homes] = shapely.multipolygons(held, indices=index)
-    return areas.tolist(), crossed
+    for k, area in zip(homes, _areas(parts), strict=True):
+        areas[k] = area
+    return areas, crossed
 
 
-def _nested(loops: Loops, which: Ints, rule: str) -> Objects | None:
+def _areas(parts: list[Objects]) -> list[shapely.MultiPolygon]:
+    """One area of each group of polygons, shells counter-clockwise."""
+    if len(parts) <= 1:
+        return [shapely.multipolygons(shapely.orient_polygons(held)) for held in parts]
+    index = np.arange(len(parts)).repeat([len(p) for p in parts])
+    held = shapely.orient_polygons(np.concatenate(parts))
+    areas: list[shapely.MultiPolygon] = shapely.multipolygons(held, indices=index).tolist()
+    return areas
+
+
+def _nested(loops: Loops, which: slice, rule: str) -> Objects | None:
     """Polygons of rings that neither touch nor cross one another; None where they do."""
-    polygons, signs = loops.polygons[which], np.sign(loops.area[which])
-    if len(which) == 1:
+    polygons = loops.polygons[which]
+    if len(polygons) == 1:
         return polygons
-    first, second = _meeting(loops.low[which], loops.high[which], polygons)
-    size = np.abs(loops.area[which])
-    smaller = size[first] < size[second]
-    inner, outer = np.where(smaller, first, second), np.where(smaller, second, first)
-    within = np.zeros(len(inner), dtype=bool)
+    inner, outer = _meeting(polygons)
     if len(inner):
-        shapely.prepare(polygons[outer])
-        within = shapely.contains_properly(polygons[outer], polygons[inner])
-        beside = ~within
-        if (
-            beside.any()
-            and shapely.intersects(polygons[outer[beside]], polygons[inner[beside]]).any()
-        ):
+        within = _within(polygons, inner, outer)
+        if within is None:
             return None
-    inner, outer = inner[within], outer[within]
+        inner, outer = inner[within], outer[within]
     if not len(inner):
         return polygons
-    depth = np.bincount(inner, minlength=len(which))
-    around = np.bincount(inner, weights=signs[outer], minlength=len(which))
+    depth, around = [0] * len(polygons), [0] * len(polygons)
+    pairs = list(zip(inner.tolist(), outer.tolist(), strict=True))
+    signs = np.where(shapely.is_ccw(loops.rings[which]), 1, -1).tolist()
+    for i, o in pairs:
+        depth[i] += 1
+        around[i] += 1 if rule == "evenodd" else signs[o]
     if rule == "evenodd":
-        shells, holes = depth % 2 == 0, depth % 2 == 1
+        kinds = [1 if n % 2 == 0 else -1 for n in depth]
     else:
-        inside, outside = around + signs != 0, around != 0
-        shells, holes = inside & ~outside, outside & ~inside
-    return _assembled(polygons, inner, outer, depth, shells, holes)
+        kinds = [(n + s != 0) - (n != 0) for n, s in zip(around, signs, strict=True)]
+    return _assembled(polygons, loops.rings[which], pairs, depth, kinds)
 
 
-def _meeting(low: Floats, high: Floats, polygons: Objects) -> tuple[Ints, Ints]:
-    """Pairs of rings whose boxes meet."""
-    if len(low) <= _MANY:
-        meet = (low[:, None] <= high).all(axis=2)
+def _meeting(polygons: Objects) -> tuple[Ints, Ints]:
+    """Pairs of rings whose boxes meet, the smaller first."""
+    if len(polygons) <= _MANY:
+        boxes = shapely.bounds(polygons)
+        meet = (boxes[:, None, :2] <= boxes[:, 2:]).all(axis=2)
         first, second = np.nonzero(np.triu(meet & meet.T, 1))
+    else:
+        first, second = shapely.STRtree(polygons).query(polygons)
+        once = first < second
+        first, second = first[once], second[once]
+    if not len(first):
         return first, second
-    first, second = shapely.STRtree(polygons).query(polygons)
-    once = first < second
-    return first[once], second[once]
+    size = shapely.area(polygons)
+    smaller = size[first] < size[second]
+    return np.where(smaller, first, second), np.where(smaller, second, first)
+
+
+def _within(polygons: Objects, inner: Ints, outer: Ints) -> NDArray[np.bool_] | None:
+    """Whether rings lie in others without touching them; None where any meet."""
+    outside, inside = polygons[outer], polygons[inner]
+    shapely.prepare(outside)
+    within: NDArray[np.bool_] = shapely.contains_properly(outside, inside)
+    if within.all():
+        return within
+    beside = ~within
+    return None if shapely.intersects(outside[beside], inside[beside]).any() else within
 
 
 def _assembled(
     polygons: Objects,
-    inner: Ints,
-    outer: Ints,
-    depth: Ints,
-    shells: NDArray[np.bool_],
-    holes: NDArray[np.bool_],
+    rings: Objects,
+    pairs: list[tuple[int, int]],
+    depth: list[int],
+    kinds: list[int],
 ) -> Objects:
-    """Give each hole to the deepest shell around it."""
-    pair = holes[inner] & shells[outer]
-    if not pair.any():
-        return polygons[shells]
-    rings = shapely.get_exterior_ring(polygons)
-    hole, shell = inner[pair], outer[pair]
-    order = np.lexsort((depth[shell], hole))
-    hole, shell = hole[order], shell[order]
-    last = np.append(hole[1:] != hole[:-1], True)
+    """Give each hole to the deepest shell around it; `kinds` is 1 for shells, -1 for holes."""
+    deepest: dict[int, int] = {}
+    for hole, shell in pairs:
+        if kinds[hole] < 0 < kinds[shell]:
+            known = deepest.get(hole)
+            if known is None or depth[shell] > depth[known]:
+                deepest[hole] = shell
     home: dict[int, list[int]] = {}
-    for h, s in zip(hole[last].tolist(), shell[last].tolist(), strict=True):
-        home.setdefault(s, []).append(h)
+    for hole, shell in deepest.items():
+        home.setdefault(shell, []).append(hole)
     built = polygons.copy()
-    for s, held in home.items():
-        built[s] = shapely.polygons(rings[s], holes=rings[held])
-    return built[shells]
+    for shell, holes in home.items():
+        built[shell] = shapely.polygons(rings[shell], holes=rings[holes])
+    return built[np.array(kinds) > 0]

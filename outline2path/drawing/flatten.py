@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.drawing.bending import Arcs, Cubics, Stretches, as_pairs, refuse_many
-from outline2path.drawing.curves import ARC, LINE
+from outline2path.drawing.curves import ARC, CUBIC, complex_points
 
-__all__ = ["Bends", "flatten"]
+__all__ = ["Bends", "between", "flatten"]
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -50,48 +50,73 @@ def flatten(rows: Floats, tolerance: float) -> tuple[Floats, Ints]:
     >>> len(points), counts.tolist()
     (72, [18, 18, 18, 18])
     """
-    curved = np.flatnonzero(rows[:, 0] != LINE)
-    counts = np.ones(len(rows), dtype=np.int64)
-    if not len(curved):
-        return rows[:, 1:3].copy(), counts
-    bends = Bends.of(rows[curved])
-    owner, low, _ = bends.pieces(tolerance)
-    inside = low > 0
-    counts[curved] += np.bincount(owner[inside], minlength=len(curved))
-    points = np.empty((int(counts.sum()), 2))
-    is_start = np.zeros(len(points), dtype=bool)
-    is_start[np.cumsum(counts) - counts] = True
-    points[is_start] = rows[:, 1:3]
-    points[~is_start] = as_pairs(bends.at(owner[inside], low[inside]))
+    owner, inner = between(rows, tolerance)
+    counts = np.bincount(owner, minlength=len(rows)) + 1
+    points = np.empty((len(rows) + len(owner), 2))
+    starts = counts.cumsum() - counts
+    free = np.ones(len(points), dtype=bool)
+    free[starts] = False
+    points[starts], points[free] = rows[:, 1:3], inner
     return points, counts
+
+
+def between(rows: Floats, tolerance: float) -> tuple[Ints, Floats]:
+    """Return points between the start and the end of every segment, as `flatten` does.
+
+    Returns
+    -------
+    owner : ndarray of int, shape (m,)
+        The segment on which each point lies, in order.
+    points : ndarray, shape (m, 2)
+
+    Examples
+    --------
+    >>> from outline2path.drawing.curves import circle_rows
+    >>> owner, points = between(np.array(circle_rows(0, 0, 10, 10)), 1.0)
+    >>> owner.tolist()
+    [0, 1, 2, 3]
+    """
+    found = []
+    for kind, table in ((CUBIC, Cubics), (ARC, Arcs)):
+        which = np.flatnonzero(rows[:, 0] == kind)
+        if len(which):
+            curves = table.of(rows[which])
+            owner, low, _ = curves.pieces(tolerance)
+            inside = low > 0
+            owner, low = owner[inside], low[inside]
+            found.append((which[owner], curves.at(owner, low)))
+    if len(found) == 2:
+        owner, points = (np.concatenate(parts) for parts in zip(*found, strict=True))
+        refuse_many(len(owner), tolerance)
+        order = np.argsort(owner, kind="stable")
+        return owner[order], as_pairs(points[order])
+    if not found:
+        return np.zeros(0, dtype=np.int64), np.zeros((0, 2))
+    return found[0][0], as_pairs(found[0][1])
 
 
 @dataclass(frozen=True, eq=False)
 class Bends:
-    """Curved segments, points as complex numbers.
+    """Curved segments of both kinds, points as complex numbers.
 
     Attributes
     ----------
-    control : ndarray of complex, shape (n, 4)
-        Start, two controls (axes of an arc), end.
-    centre : ndarray of complex, shape (n,)
-    angle, sweep : ndarray, shape (n,)
-        Of arcs, in radians.
+    rows : ndarray, shape (n, 13)
+        Segments, none of them straight; see `Curves`.
+    control : ndarray of complex, shape (n, 5)
+        Start, two controls (axes of an arc), end, centre of an arc.
     arc : ndarray of bool, shape (n,)
         Which are arcs; the others are cubics.
     """
 
+    rows: Floats
     control: Complexes
-    centre: Complexes
-    angle: Floats
-    sweep: Floats
     arc: NDArray[np.bool_]
 
     @classmethod
     def of(cls, rows: Floats) -> Bends:
         """Take the table of curved segments, shape (n, 13)."""
-        points = np.ascontiguousarray(rows[:, 1:11]).view(np.complex128)
-        return cls(points[:, :4], points[:, 4], rows[:, 11], rows[:, 12], rows[:, 0] == ARC)
+        return cls(rows, complex_points(rows), rows[:, 0] == ARC)
 
     def at(self, owner: Ints, t: Floats) -> Complexes:
         """Return the point at parameter t (0 to 1) of each segment named by `owner`."""
@@ -100,8 +125,8 @@ class Bends:
         if self.arc.any():
             k = np.flatnonzero(self.arc[owner])
             o = owner[k]
-            a = self.angle[o] + self.sweep[o] * t[k]
-            points[k] = self.centre[o] + p[k, 1] * np.cos(a) + p[k, 2] * np.sin(a)
+            a = self.rows[o, 11] + self.rows[o, 12] * t[k]
+            points[k] = p[k, 4] + p[k, 1] * np.cos(a) + p[k, 2] * np.sin(a)
         return np.asarray(points)
 
     def slopes(self, owner: Ints, t: Floats) -> Complexes:
@@ -112,8 +137,8 @@ class Bends:
         if self.arc.any():
             k = np.flatnonzero(self.arc[owner])
             o = owner[k]
-            a = self.angle[o] + self.sweep[o] * t[k]
-            slope[k] = self.sweep[o] * (p[k, 2] * np.cos(a) - p[k, 1] * np.sin(a))
+            a = self.rows[o, 11] + self.rows[o, 12] * t[k]
+            slope[k] = self.rows[o, 12] * (p[k, 2] * np.cos(a) - p[k, 1] * np.sin(a))
         return np.asarray(slope)
 
     def pieces(self, tolerance: float) -> Stretches:
@@ -126,22 +151,13 @@ class Bends:
         low, high : ndarray, shape (m,)
             Parameters (0 to 1) between which each piece lies.
         """
-        if not self.arc.any():
-            return Cubics.of(self.control).pieces(tolerance)
-        which = np.flatnonzero(self.arc)
-        arcs = self._arcs(which).pieces(tolerance)
-        if len(which) == len(self.arc):
-            return arcs
-        others = np.flatnonzero(~self.arc)
-        cubics = Cubics.of(self.control[others]).pieces(tolerance)
-        owner = np.concatenate([others[cubics[0]], which[arcs[0]]])
+        cubic, arc = np.flatnonzero(~self.arc), np.flatnonzero(self.arc)
+        cubics = Cubics.of(self.rows[cubic]).pieces(tolerance)
+        arcs = Arcs.of(self.rows[arc]).pieces(tolerance)
+        owner = np.concatenate([cubic[cubics[0]], arc[arcs[0]]])
         refuse_many(len(owner), tolerance)
         order = np.argsort(owner, kind="stable")
         low, high = (
             np.concatenate([x, y])[order] for x, y in zip(cubics[1:], arcs[1:], strict=True)
         )
         return owner[order], low, high
-
-    def _arcs(self, which: Ints) -> Arcs:
-        u, v = self.control[which, 1], self.control[which, 2]
-        return Arcs(u, v, self.angle[which], self.sweep[which])

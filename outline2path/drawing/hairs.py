@@ -41,9 +41,10 @@ def without_hairs(region: shapely.MultiPolygon) -> shapely.MultiPolygon:
     points, home = shapely.get_coordinates(rings, return_index=True)
     if not len(points):
         return region
-    haired = np.unique(owner[np.unique(home[_turns_back(points, home)])])
-    if not len(haired):
+    tips = _tips(points, home)
+    if not len(tips):
         return region
+    haired = np.unique(owner[home[tips]])
     kept: list[Any] = np.delete(parts, haired).tolist()
     for polygon in parts[haired].tolist():
         shell, *holes = [_shorn(ring) for ring in (polygon.exterior, *polygon.interiors)]
@@ -61,25 +62,28 @@ def _sound(polygons: list[Any]) -> shapely.MultiPolygon:
     return shapely.orient_polygons(whole)
 
 
-def _turns_back(points: Floats, home: NDArray[np.int64]) -> NDArray[np.bool_]:
-    """Whether a ring turns back over itself at a point; rings are closed, (n, 2)."""
-    first = np.flatnonzero(np.diff(home, prepend=-1))
-    last = np.append(first[1:], len(points)) - 1
-    before = np.roll(points, 1, axis=0)
-    before[first] = points[last - 1]
-    after = np.roll(points, -1, axis=0)
-    after[last] = points[np.minimum(first + 1, last)]
-    a, c = before - points, after - points
-    longer = np.maximum(np.hypot(*a.T), np.hypot(*c.T))
-    across = np.abs(a[:, 0] * c[:, 1] - a[:, 1] * c[:, 0])
-    turning: NDArray[np.bool_] = ((a * c).sum(axis=1) > 0) & (across <= SAME_MM * longer)
-    return turning
+def _tips(points: Floats, home: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Points, the closing ones left out, at which rings turn back over themselves.
+
+    `points`, shape (n, 2), are those of closed rings, `home` the ring of each.
+    """
+    z = points.view(np.complex128)[:, 0]
+    edge = z[1:] - z[:-1]
+    last = np.append(np.flatnonzero(home[1:] != home[:-1]), len(edge))
+    come, go = np.empty_like(z), np.empty_like(z)
+    come[1:], go[:-1] = edge, edge
+    come[0] = edge[last[0] - 1]
+    come[last[:-1] + 1], go[last] = edge[last[1:] - 1], 0.0
+    turn = np.conj(come) * go
+    sharp = np.flatnonzero(turn.real < 0)
+    longer = np.maximum(np.abs(come[sharp]), np.abs(go[sharp]))
+    return np.asarray(sharp[np.abs(turn.imag[sharp]) <= SAME_MM * longer])
 
 
 def _shorn(ring: Any) -> list[tuple[float, float]] | None:
     """Return a ring's points without its hairs, None where nothing else was."""
     points = shapely.get_coordinates(ring)
-    tips = np.flatnonzero(_turns_back(points, np.zeros(len(points), np.int64))[:-1]).tolist()
+    tips = _tips(points, np.zeros(len(points), np.int64)).tolist()
     at = [(x, y) for x, y in points[:-1].tolist()]
     left = len(at)
     before, after = [k - 1 for k in range(left)], [*range(1, left), 0]

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.drawing.curves import ARC, join_curves, transform_rows
-from outline2path.drawing.flatten import flatten
+from outline2path.drawing.curves import ARC, Curves, join_curves, transform_rows
+from outline2path.drawing.flatten import between
 from outline2path.drawing.transforms import IDENTITY, Affine, compose
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 __all__ = ["Traced", "curve_bounds", "hull_bounds", "polylines", "traced"]
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -44,9 +45,9 @@ class Traced:
     """
 
     points: Floats
-    first: NDArray[np.int64]
+    first: Ints
     closed: NDArray[np.bool_]
-    owner: NDArray[np.int64]
+    owner: Ints
 
 
 def traced(figures: Sequence[Figure], matrix: Affine, tolerance: float) -> Traced:
@@ -71,17 +72,31 @@ def traced(figures: Sequence[Figure], matrix: Affine, tolerance: float) -> Trace
     curves = join_curves([f.curves for f in figures])
     counts = [len(f.curves.rows) for f in figures]
     rows = _moved(curves.rows, counts, [compose(matrix, f.matrix) for f in figures])
-    inner, per_row = flatten(rows, tolerance)
-    last = np.append(curves.firsts[1:], len(rows)) - 1
-    first = np.zeros(len(last) + 1, dtype=np.int64)
-    first[1:] = per_row.cumsum()[last] + np.arange(1, len(last) + 1)
-    is_end = np.zeros(int(first[-1]), dtype=bool)
-    is_end[first[1:] - 1] = True
-    points = np.empty((len(is_end), 2))
-    points[is_end] = rows[last, 7:9]
-    points[~is_end] = inner
+    points, first = _strung(rows, curves, *between(rows, tolerance))
     owner = np.arange(len(figures)).repeat([len(f.curves.firsts) for f in figures])
     return Traced(points, first, curves.closed, owner)
+
+
+def _strung(rows: Floats, curves: Curves, owner: Ints, inner: Floats) -> tuple[Floats, Ints]:
+    """Points of every sub-path, starts of segments, points between and ends, one after another.
+
+    `inner` are points between start and end of the segments that `owner` names, in order. Also
+    returned: where each sub-path begins, and where the last one ends.
+    """
+    n, k = len(rows), len(curves.firsts)
+    start = np.arange(n)
+    if len(owner):
+        start[1:] += np.bincount(owner, minlength=n).cumsum()[:-1]
+    start += np.arange(k).repeat(curves.counts)
+    first = np.append(start[curves.firsts], n + len(inner) + k)
+    end, last = first[1:] - 1, np.append(curves.firsts[1:], n) - 1
+    points = np.empty((n + len(inner) + k, 2))
+    free = np.ones(len(points), dtype=bool)
+    free[start] = free[end] = False
+    points[start] = rows[:, 1:3]
+    points[end] = rows[last, 7:9]
+    points[free] = inner
+    return points, first
 
 
 def polylines(
@@ -130,15 +145,14 @@ def hull_bounds(figures: Sequence[Figure]) -> Floats:
     counts = [len(f.curves.rows) for f in figures]
     rows = np.concatenate([f.curves.rows for f in figures])
     rows = _moved(rows, counts, [f.matrix for f in figures])
-    x, y = rows[:, 1:9:2], rows[:, 2:10:2]
+    points = rows[:, 1:9].reshape(-1, 4, 2)
+    low, high = points.min(axis=1), points.max(axis=1)
     arcs = rows[:, 0] == ARC
     if arcs.any():
-        x, y = x.copy(), y.copy()
-        for k, side in enumerate((x, y)):
-            reach = np.abs(rows[arcs, 3 + k]) + np.abs(rows[arcs, 5 + k])
-            centre = rows[arcs, 9 + k]
-            side[arcs] = np.stack([centre - reach, centre + reach, centre, centre], axis=1)
-    first = np.cumsum([0, *counts[:-1]])
-    low = [np.minimum.reduceat(side.min(axis=1), first) for side in (x, y)]
-    high = [np.maximum.reduceat(side.max(axis=1), first) for side in (x, y)]
-    return np.stack([*low, *high], axis=1)
+        reach = np.abs(points[arcs, 1]) + np.abs(points[arcs, 2])
+        low[arcs], high[arcs] = rows[arcs, 9:11] - reach, rows[arcs, 9:11] + reach
+    if len(figures) < len(rows):
+        first = np.cumsum([0, *counts[:-1]])
+        low = np.minimum.reduceat(low, first)
+        high = np.maximum.reduceat(high, first)
+    return np.concatenate([low, high], axis=1)

@@ -1,8 +1,8 @@
 """Loops: lines, as flattened -> closed rings, tidied, with what is needed to fill them.
 
 In: points of many sub-paths in one table, in any one unit. Out: one closed ring for each that
-bounds anything: repeated points dropped, its signed area (counter-clockwise is positive), its
-box, its polygon, and whether it meets itself nowhere. All rings of a drawing are worked at once.
+bounds anything: repeated points dropped, its polygon, and whether it meets itself nowhere. All
+rings of a drawing are worked at once.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ _LONG = 20_000
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+_NONE = np.zeros(0, dtype=object)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -36,30 +37,25 @@ class Loops:
         Where each ring begins, and where the last one ends.
     owner : ndarray of int, shape (k,)
         To which figure each belongs.
-    area : ndarray, shape (k,)
-        Signed: counter-clockwise is positive.
-    low, high : ndarray, shape (k, 2)
-        Boxes.
+    rings : ndarray of LinearRing, shape (k,)
     polygons : ndarray of Polygon, shape (k,)
         Each ring filled.
-    sound : ndarray of bool, shape (k,)
+    sound : list of bool
         Whether each neither touches nor crosses itself.
     """
 
     points: Floats
     first: Ints
     owner: Ints
-    area: Floats
-    low: Floats
-    high: Floats
+    rings: NDArray[Any]
     polygons: NDArray[Any]
-    sound: NDArray[np.bool_]
+    sound: list[bool]
 
     def __len__(self) -> int:
         return len(self.owner)
 
     def ring(self, k: int) -> Floats:
-        """Return one ring, its first point repeated at the end."""
+        """Return the points of one ring, its first one repeated at the end."""
         ring = self.points[self.first[k] : self.first[k + 1]]
         if (ring[0] != ring[-1]).any():
             ring = np.concatenate([ring, ring[:1]])
@@ -82,38 +78,21 @@ def loops_of(points: Floats, first: Ints, owner: Ints) -> Loops:
     --------
     >>> square = np.array([[0, 0], [2, 0], [2, 2], [2, 2], [0, 2.0]])
     >>> loops = loops_of(square, np.array([0, 5]), np.array([0]))
-    >>> len(loops.points), loops.area.tolist(), loops.sound.tolist()
-    (4, [4.0], [True])
+    >>> len(loops.points), loops.polygons[0].area, loops.sound
+    (4, 4.0, [True])
     """
-    points, first, owner = _tidied(points, first, owner)
-    begin = first[:-1]
+    if len(owner):
+        points, first, owner = _tidied(points, first, owner)
     if not len(owner):
-        none = np.zeros((0, 2))
-        return Loops(
-            points, first, owner, np.zeros(0), none, none, np.zeros(0, object), np.zeros(0, bool)
-        )
-    ring = np.arange(len(owner)).repeat(np.diff(first))
-    away = (points - points[begin][ring]).view(np.complex128)[:, 0]
-    cross = np.zeros(len(away))
-    cross[:-1] = (np.conj(away[:-1]) * away[1:]).imag
-    polygons = shapely.polygons(shapely.linearrings(points, indices=ring))
-    return Loops(
-        points,
-        first,
-        owner,
-        np.add.reduceat(cross, begin) / 2,
-        np.minimum.reduceat(points, begin, axis=0),
-        np.maximum.reduceat(points, begin, axis=0),
-        polygons,
-        _sound(polygons, points, first),
-    )
+        return Loops(points, first, owner, _NONE, _NONE, [])
+    rings = shapely.linearrings(points, indices=np.arange(len(owner)).repeat(np.diff(first)))
+    polygons = shapely.polygons(rings)
+    return Loops(points, first, owner, rings, polygons, _sound(polygons, points, first).tolist())
 
 
 def _tidied(points: Floats, first: Ints, owner: Ints) -> tuple[Floats, Ints, Ints]:
     """Drop repeated points, and lines of fewer than three different ones."""
     begin, end = first[:-1], first[1:]
-    if not len(owner):
-        return points, first, owner
     z = points.view(np.complex128)[:, 0]
     kept = np.ones(len(z), dtype=bool)
     np.not_equal(z[1:], z[:-1], out=kept[1:])
@@ -135,8 +114,6 @@ def _sound(polygons: NDArray[Any], points: Floats, first: Ints) -> NDArray[np.bo
         for k in np.flatnonzero(np.diff(first) >= _LONG).tolist()
         if _repeats(points[first[k] : first[k + 1]])
     ]
-    if not again:
-        return np.asarray(shapely.is_valid(polygons))
     looked = np.ones(len(polygons), dtype=bool)
     looked[again] = False
     looked[looked] = shapely.is_valid(polygons[looked])

@@ -154,6 +154,11 @@ class Outline:
         outline._flat.update(self._flat)
         return outline
 
+    def knowing(self, tolerance_mm: float, drawn: Drawn) -> Outline:
+        """Return the outline itself, which now knows how it is flattened to a tolerance."""
+        self._flat[tolerance_mm] = drawn
+        return self
+
     @property
     def region(self) -> shapely.MultiPolygon:
         """The filled regions in mm, y up, outer rings counter-clockwise, within 2 micrometres."""
@@ -203,8 +208,11 @@ class Outline:
     @cached_property
     def bounds_mm(self) -> tuple[float, float, float, float]:
         """Least x, least y, greatest x, greatest y in mm."""
-        bounds = shapely.total_bounds([self.region, self.lines])
-        x0, y0, x1, y1 = bounds.tolist()
+        region, lines = self.region, self.lines
+        if lines.is_empty:
+            bounds: tuple[float, float, float, float] = region.bounds
+            return bounds
+        x0, y0, x1, y1 = shapely.total_bounds([region, lines]).tolist()
         return (x0, y0, x1, y1)
 
     @property

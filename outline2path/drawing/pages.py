@@ -60,6 +60,8 @@ def on_page(
         Takes a finding for each such shape.
     """
     slack = PARAMETER_EPSILON * max(size)
+    if how != "clip" and _all_inside(hulls, size, slack):
+        return figures
     wide = np.array(size)
     inside = (hulls >= -slack).all(axis=1) & (hulls[:, 2:] <= wide + slack).all(axis=1)
     bounds = hulls.copy()
@@ -84,3 +86,15 @@ def on_page(
         return kept
     clip = page_clip(size)
     return tuple(replace(f, clips=(*f.clips, clip)) for f in kept)
+
+
+def _all_inside(hulls: NDArray[np.float64], size: tuple[float, float], slack: float) -> bool:
+    """Whether no figure can reach over the page's edge, nor lie on it without any width."""
+    right, top = size[0] - slack, size[1] - slack
+    return all(
+        -slack <= x0 < right
+        and -slack <= y0 < top
+        and slack < x1 <= right + 2 * slack
+        and slack < y1 <= top + 2 * slack
+        for x0, y0, x1, y1 in hulls.tolist()
+    )

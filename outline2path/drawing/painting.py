@@ -78,7 +78,8 @@ def pen_of(
     if not paint.visible:
         return None
     for key in ("stroke-width", "stroke-miterlimit", "stroke-dashoffset", "stroke-dasharray"):
-        _note_length(node, style, key, basis, notes)
+        if key in style:
+            _note_length(node, style, key, basis, notes)
     width = _length(style.get("stroke-width"), 1.0, basis)
     if width <= 0:
         return None

@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 import re
 from array import array
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,6 +25,7 @@ from outline2path.tolerance import SUM_EPSILON
 __all__ = ["PathFault", "parse_path"]
 
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+_LAZY = r"[+-]?(?:\d++(?:\.\d*+)?|\.\d++)(?:[eE][+-]?\d++)?"
 _NUMBERS = re.compile(_NUMBER)
 _COMMANDS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])")
 _RUNS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
@@ -38,9 +39,11 @@ _ARC = re.compile(
     rf"({_NUMBER}){_SEP}({_NUMBER})"
 )
 _NEXT = re.compile(rf"{_SEP}")
-_BAD = re.compile(
-    rf"[^0,MmZzLlHhVvCcSsQqTtAa \t\r\n\f]|,{_WSP}*,|[A-Za-z]{_WSP}*,|,{_WSP}*[A-Za-z]|,{_WSP}*\Z"
+_LARGE = re.compile(r"\d{12}|[eE]")
+_PLAIN = re.compile(
+    rf"{_WSP}*+(?:[MmZzLlHhVvCcSsQqTtAa]{_WSP}*+(?:{_LAZY}{_WSP}*+(?:,?{_WSP}*+{_LAZY}{_WSP}*+)*+)?)*+"
 )
+"""Path data without a fault between numbers; never looks at a character twice."""
 _ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7}
 _FARTHEST = 1e12
 """Coordinates beyond this (user units) count as faults: no drawing is that large."""
@@ -85,7 +88,9 @@ def parse_path(d: str, *, most: int = 250_000) -> tuple[Curves, PathFault | None
     PathFault(text='L20 20,30', kept=1)
     """
     pen = _Pen(most)
-    pen.sound = len(d) <= _WHOLE and not _BAD.search(_NUMBERS.sub("0", d))
+    plain = _PLAIN.match(d) if len(d) <= _WHOLE else None
+    pen.sound = plain is not None and plain.end() == len(d)
+    pen.easy = pen.sound and len(d) <= most and not _LARGE.search(d)
     start = _COMMANDS.search(d)
     before = d[: start.start() if start else len(d)].strip()
     if before:
@@ -110,22 +115,25 @@ class _Pen:
         self.cx = self.cy = 0.0
         self.last = ""
         self.open = False
-        self.sound = False
-        self._draw: dict[str, Callable[[list[float], float, float], None]] = {
-            "L": self._line,
+        self.sound = self.easy = False
+        self._draw: dict[str, Callable[[list[float], bool], None]] = {
+            "M": self._moves,
+            "L": self._lines,
             "H": self._across,
             "V": self._along,
-            "C": self._cubic,
+            "C": self._cubics,
             "S": self._smooth,
-            "Q": self._quadratic,
-            "T": self._smooth_quadratic,
-            "A": self._arc,
+            "Q": self._quadratics,
+            "T": self._smooth_quadratics,
+            "A": self._arcs,
         }
 
     def curves(self) -> Curves:
         self._meet()
-        numbers = np.array(self.data, dtype=float)
-        return Curves.from_lists(numbers, self.firsts, self.closed)
+        rows = np.array(self.data).reshape(-1, 13)
+        return Curves(
+            rows, np.array(self.firsts, dtype=np.int64), np.array(self.closed, dtype=bool)
+        )
 
     def run(self, command: str, text: str) -> bool:
         """Draw one command with all its arguments; False at a fault."""
@@ -139,37 +147,41 @@ class _Pen:
             numbers, sound = _arc_numbers(text)
         else:
             numbers, sound = _numbers(text, trusted=self.sound)
-        arity = _ARITY[kind]
-        whole = len(numbers) - len(numbers) % arity
-        relative = command != kind
-        for k in range(0, whole, arity):
-            part = numbers[k : k + arity]
-            if max(part) > _FARTHEST or min(part) < -_FARTHEST:
-                return False
-            if max(self.count, self.moves) >= self.most:
-                raise DrawingError(
-                    f"a path holds more than {self.most} lines and curves, or moves",
-                    value=max(self.count, self.moves),
-                    limit=self.most,
-                    remedy="simplify it, or raise the limit segments",
-                )
-            if kind == "M":
-                self._move(part, relative)
-                kind = "L"
-            elif relative:
-                self._draw[kind](part, self.x, self.y)
-                self.last = kind
-            else:
-                self._draw[kind](part, 0.0, 0.0)
-                self.last = kind
-        return sound and whole == len(numbers) > 0
+        arity, kept = _ARITY[kind], numbers
+        if not self.easy or len(numbers) % arity:
+            kept = self._near(numbers[: len(numbers) - len(numbers) % arity], arity)
+            self._refuse_more(len(kept) // arity, moves=kind == "M")
+        if kept:
+            self._draw[kind](kept, command != kind)
+            self.last = kind if kind != "M" or len(kept) == arity else "L"
+        return sound and len(kept) == len(numbers) > 0
 
-    def _move(self, v: list[float], relative: bool) -> None:
+    def _near(self, numbers: list[float], arity: int) -> list[float]:
+        """Leave out what follows a coordinate that no drawing is large enough for."""
+        if not numbers or (max(numbers) <= _FARTHEST and min(numbers) >= -_FARTHEST):
+            return numbers
+        far = next(k for k, v in enumerate(numbers) if abs(v) > _FARTHEST)
+        return numbers[: far - far % arity]
+
+    def _refuse_more(self, more: int, *, moves: bool) -> None:
+        """Refuse a path of more segments, or moves, than the limit."""
+        held = max(self.count, self.moves)
+        if more and max(self.count + more - moves, self.moves + moves) > self.most:
+            raise DrawingError(
+                f"a path holds more than {self.most} lines and curves, or moves",
+                value=held,
+                limit=self.most,
+                remedy="simplify it, or raise the limit segments",
+            )
+
+    def _moves(self, v: list[float], relative: bool) -> None:
+        """Move to the first point; lines follow to the others."""
         self._leave()
         self.moves += 1
         self.x = self.x0 = v[0] + (self.x if relative else 0.0)
         self.y = self.y0 = v[1] + (self.y if relative else 0.0)
-        self.last = "M"
+        if len(v) > 2:
+            self._lines(v[2:], relative)
 
     def _leave(self) -> None:
         self._meet()
@@ -191,75 +203,112 @@ class _Pen:
     def _close(self) -> None:
         self._meet()
         if self.x != self.x0 or self.y != self.y0 or not self.open:
-            self._segment(LINE, self.x, self.y, self.x0, self.y0, self.x0, self.y0)
+            self._begin()
+            self._straight(self.x0, self.y0)
         self.closed[-1] = True
         self._leave()
         self.last = "Z"
 
-    def _segment(
-        self, kind: float, x1: float, y1: float, x2: float, y2: float, x: float, y: float
-    ) -> None:
-        self._begin()
-        self.data.extend((kind, self.x, self.y, x1, y1, x2, y2, x, y, 0.0, 0.0, 0.0, 0.0))
+    def _straight(self, x: float, y: float) -> None:
+        a, b = self.x, self.y
+        self.data.extend((LINE, a, b, a, b, x, y, x, y, 0.0, 0.0, 0.0, 0.0))
         self.count += 1
         self.x, self.y = x, y
 
-    def _line(self, v: list[float], ox: float, oy: float) -> None:
-        x, y = v[0] + ox, v[1] + oy
-        self._segment(LINE, self.x, self.y, x, y, x, y)
+    def _curve(self, x1: float, y1: float, x2: float, y2: float, x: float, y: float) -> None:
+        self.data.extend((CUBIC, self.x, self.y, x1, y1, x2, y2, x, y, 0.0, 0.0, 0.0, 0.0))
+        self.count += 1
+        self.x, self.y = x, y
 
-    def _across(self, v: list[float], ox: float, _oy: float) -> None:
-        self._line([v[0], self.y], ox, 0.0)
+    def _lines(self, v: list[float], relative: bool) -> None:
+        self._begin()
+        a, b, extend = self.x, self.y, self.data.extend
+        for x, y in _groups(v, 2):
+            if relative:
+                x, y = x + a, y + b
+            extend((LINE, a, b, a, b, x, y, x, y, 0.0, 0.0, 0.0, 0.0))
+            a, b = x, y
+        self.x, self.y = a, b
+        self.count += len(v) // 2
 
-    def _along(self, v: list[float], _ox: float, oy: float) -> None:
-        self._line([self.x, v[0]], 0.0, oy)
+    def _across(self, v: list[float], relative: bool) -> None:
+        self._begin()
+        for x in v:
+            self._straight(x + self.x if relative else x, self.y)
 
-    def _cubic(self, v: list[float], ox: float, oy: float) -> None:
-        self.cx, self.cy = v[2] + ox, v[3] + oy
-        self._segment(CUBIC, v[0] + ox, v[1] + oy, self.cx, self.cy, v[4] + ox, v[5] + oy)
+    def _along(self, v: list[float], relative: bool) -> None:
+        self._begin()
+        for y in v:
+            self._straight(self.x, y + self.y if relative else y)
 
-    def _smooth(self, v: list[float], ox: float, oy: float) -> None:
-        x, y = self._mirrored("CS")
-        self.cx, self.cy = v[0] + ox, v[1] + oy
-        self._segment(CUBIC, x, y, self.cx, self.cy, v[2] + ox, v[3] + oy)
+    def _cubics(self, v: list[float], relative: bool) -> None:
+        self._begin()
+        a, b, extend = self.x, self.y, self.data.extend
+        for x1, y1, x2, y2, x, y in _groups(v, 6):
+            if relative:
+                x1, y1, x2, y2, x, y = x1 + a, y1 + b, x2 + a, y2 + b, x + a, y + b
+            extend((CUBIC, a, b, x1, y1, x2, y2, x, y, 0.0, 0.0, 0.0, 0.0))
+            a, b = x, y
+        self.x, self.y, self.cx, self.cy = a, b, x2, y2
+        self.count += len(v) // 6
 
-    def _quadratic(self, v: list[float], ox: float, oy: float) -> None:
-        self._raise(v[0] + ox, v[1] + oy, v[2] + ox, v[3] + oy)
+    def _smooth(self, v: list[float], relative: bool) -> None:
+        self._begin()
+        for x2, y2, x, y in _groups(v, 4):
+            x1, y1 = self._mirrored("CS")
+            if relative:
+                x2, y2, x, y = x2 + self.x, y2 + self.y, x + self.x, y + self.y
+            self._curve(x1, y1, x2, y2, x, y)
+            self.cx, self.cy, self.last = x2, y2, "S"
 
-    def _smooth_quadratic(self, v: list[float], ox: float, oy: float) -> None:
-        x, y = self._mirrored("QT")
-        self._raise(x, y, v[0] + ox, v[1] + oy)
+    def _quadratics(self, v: list[float], relative: bool) -> None:
+        self._begin()
+        for x1, y1, x, y in _groups(v, 4):
+            if relative:
+                x1, y1, x, y = x1 + self.x, y1 + self.y, x + self.x, y + self.y
+            self._raised(x1, y1, x, y)
+
+    def _smooth_quadratics(self, v: list[float], relative: bool) -> None:
+        self._begin()
+        for x, y in _groups(v, 2):
+            x1, y1 = self._mirrored("QT")
+            if relative:
+                x, y = x + self.x, y + self.y
+            self._raised(x1, y1, x, y)
+            self.last = "T"
 
     def _mirrored(self, after: str) -> tuple[float, float]:
         if self.last and self.last in after:
             return 2 * self.x - self.cx, 2 * self.y - self.cy
         return self.x, self.y
 
-    def _raise(self, qx: float, qy: float, x: float, y: float) -> None:
+    def _raised(self, qx: float, qy: float, x: float, y: float) -> None:
+        """Draw a quadratic as the cubic that it is."""
         self.cx, self.cy = qx, qy
-        self._segment(
-            CUBIC,
-            (self.x + 2 * qx) / 3,
-            (self.y + 2 * qy) / 3,
-            (x + 2 * qx) / 3,
-            (y + 2 * qy) / 3,
-            x,
-            y,
-        )
+        a, b = (self.x + 2 * qx) / 3, (self.y + 2 * qy) / 3
+        self._curve(a, b, (x + 2 * qx) / 3, (y + 2 * qy) / 3, x, y)
 
-    def _arc(self, v: list[float], ox: float, oy: float) -> None:
-        x, y = v[5] + ox, v[6] + oy
-        if x == self.x and y == self.y:
-            return
-        arc = _centre_form((self.x, self.y), v, (x, y))
-        if arc is None:
-            self._segment(LINE, self.x, self.y, x, y, x, y)
-            return
-        self._begin()
-        ux, uy, vx, vy, cx, cy, angle, sweep = arc
-        self.data.extend((ARC, self.x, self.y, ux, uy, vx, vy, x, y, cx, cy, angle, sweep))
-        self.count += 1
-        self.x, self.y = x, y
+    def _arcs(self, v: list[float], relative: bool) -> None:
+        for rx, ry, turn, large, sweep, x, y in _groups(v, 7):
+            if relative:
+                x, y = x + self.x, y + self.y
+            if x == self.x and y == self.y:
+                continue
+            self._begin()
+            arc = _centre_form((self.x, self.y), (rx, ry, turn, large, sweep), (x, y))
+            if arc is None:
+                self._straight(x, y)
+                continue
+            ux, uy, vx, vy, cx, cy, angle, size = arc
+            self.data.extend((ARC, self.x, self.y, ux, uy, vx, vy, x, y, cx, cy, angle, size))
+            self.count += 1
+            self.x, self.y = x, y
+
+
+def _groups(numbers: list[float], n: int) -> Iterator[tuple[float, ...]]:
+    """Numbers, n at a time."""
+    one = iter(numbers)
+    return zip(*[one] * n, strict=True)
 
 
 def _numbers(text: str, *, trusted: bool) -> tuple[list[float], bool]:
@@ -287,7 +336,7 @@ def _arc_numbers(text: str) -> tuple[list[float], bool]:
 
 
 def _centre_form(
-    start: tuple[float, float], v: list[float], end: tuple[float, float]
+    start: tuple[float, float], v: tuple[float, ...], end: tuple[float, float]
 ) -> tuple[float, ...] | None:
     """Axes, centre, start angle and sweep of an arc; None where it is a straight line.
 

@@ -100,7 +100,7 @@ def enter(node: Node, place: Place, notes: Notes) -> Place:
     basis = place.basis
     if rules and "font-size" in rules:
         basis = replace(basis, font=_font_size(rules["font-size"], basis))
-    matrix = _transform(node, replace(place, basis=basis), notes)
+    matrix = _transform(node, basis, notes)
     if matrix is IDENTITY and style is place.style and basis is place.basis:
         return place
     total = place.matrix if matrix is IDENTITY else compose(place.matrix, matrix)
@@ -120,13 +120,13 @@ def _font_size(text: str, basis: Basis) -> float:
     return basis.font if size is None or size < 0 else size * scale
 
 
-def _transform(node: Node, place: Place, notes: Notes) -> Affine:
+def _transform(node: Node, basis: Basis, notes: Notes) -> Affine:
     """Return the element's own matrix, with its origin; the identity where it has none."""
     rules = node.rules or {}
     text = _transform_text(node, rules)
     if not text.strip():
         return IDENTITY
-    matrix = parse_transform(text, basis=place.basis)
+    matrix = parse_transform(text, basis=basis)
     if matrix is None:
         notes.add(
             "bad-transform",
@@ -139,7 +139,7 @@ def _transform(node: Node, place: Place, notes: Notes) -> Affine:
     if origin is None and box == "view-box":
         return matrix
     origin = origin or "0 0"
-    shift = _origin(origin, place.basis)
+    shift = _origin(origin, basis)
     if shift is None or box != "view-box":
         notes.add(
             "bad-transform",

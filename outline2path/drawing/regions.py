@@ -136,14 +136,22 @@ def _clipped(area: Any, clips: Sequence[Clip], known: _Clips) -> Any:
 
 
 def together(areas: Sequence[Any]) -> shapely.MultiPolygon:
-    """Return the union of areas as one valid MultiPolygon, shells counter-clockwise."""
-    given = np.asarray(areas, dtype=object)
-    filled = given[~shapely.is_empty(given)]
-    if not len(filled):
-        return EMPTY
-    if len(filled) == 1:
-        return polygons_of(filled[0])
-    return polygons_of(_united(filled))
+    """Return the union of areas as one valid MultiPolygon, shells counter-clockwise.
+
+    Parameters
+    ----------
+    areas : sequence of MultiPolygon
+        Shells counter-clockwise.
+
+    Examples
+    --------
+    >>> together([polygons_of(shapely.box(k, 0, k + 2, 1)) for k in range(3)]).area
+    4.0
+    """
+    filled = [a for a in areas if not a.is_empty]
+    if len(filled) <= 1:
+        return filled[0] if filled else EMPTY
+    return polygons_of(_united(np.array(filled)))
 
 
 def _united(areas: NDArray[Any]) -> NDArray[Any]:

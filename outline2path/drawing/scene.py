@@ -29,7 +29,9 @@ from outline2path.drawing.viewport import fit_view, parse_view_box
 from outline2path.errors import DrawingError
 
 if TYPE_CHECKING:
+    from outline2path.drawing.curves import Curves
     from outline2path.drawing.document import Document, Node
+    from outline2path.drawing.figures import FillRule
     from outline2path.drawing.limits import Limits
 
 __all__ = ["walk"]
@@ -143,6 +145,8 @@ class _Walker:
     def _leave_out_far(self) -> NDArray[np.float64]:
         """Leave out figures farther away than any page is wide; return bounds of the rest."""
         bounds = hull_bounds(self.figures)
+        if -_FARTHEST_PX < bounds.min(initial=0.0) <= bounds.max(initial=0.0) < _FARTHEST_PX:
+            return bounds
         reach = np.abs(bounds).max(axis=1, initial=0.0)
         near = reach < _FARTHEST_PX
         for k in np.flatnonzero(~near)[::-1].tolist():
@@ -358,13 +362,15 @@ class _Walker:
         if not fill.visible and pen is None:
             return
         clips = self._clips.of(node, here)
-        figure = None if clips is None else self.figure(node, here)
-        if figure is None or clips is None:
+        curves = None if clips is None else self._curves(node, here)
+        if curves is None or clips is None:
             return
         note_effects(node, style, self.notes)
         self.figures.append(
-            replace(
-                figure,
+            Figure(
+                curves=curves,
+                matrix=here.matrix,
+                rule=_rule(here, "fill-rule"),
                 fill=(fill.colour or fill.kind) if fill.visible else None,
                 light=is_light(fill.colour) and fill.alpha > 0.5,
                 stroke_colour=(stroke.colour or stroke.kind) if pen else None,
@@ -376,6 +382,13 @@ class _Walker:
 
     def figure(self, node: Node, here: Place, *, rule: str = "fill-rule") -> Figure | None:
         """Curves of a shape under its matrix, filled; None where nothing is left to draw."""
+        curves = self._curves(node, here)
+        if curves is None:
+            return None
+        return Figure(curves=curves, matrix=here.matrix, rule=_rule(here, rule))
+
+    def _curves(self, node: Node, here: Place) -> Curves | None:
+        """Curves of a shape; None where nothing is left to draw."""
         curves, note = curves_of(
             node.name,
             lambda key: self._data(node, key),
@@ -394,8 +407,7 @@ class _Walker:
                 limit=self.limits.segments,
                 remedy="simplify it, or raise the limit segments",
             )
-        even = here.style.get(rule, "nonzero").strip() == "evenodd"
-        return Figure(curves=curves, matrix=here.matrix, rule="evenodd" if even else "nonzero")
+        return curves
 
     def _data(self, node: Node, key: str) -> str | None:
         """Path data or points; `d` may also stand in a style, as path("...")."""
@@ -403,6 +415,11 @@ class _Walker:
         if key == "d" and text and text.lstrip().startswith("path("):
             return text.strip()[5:-1].strip().strip("\"'")
         return text
+
+
+def _rule(place: Place, key: str) -> FillRule:
+    """Return the fill rule that holds at a place, by `fill-rule` or `clip-rule`."""
+    return "evenodd" if place.style.get(key, "nonzero").strip() == "evenodd" else "nonzero"
 
 
 def _overflow(node: Node) -> str:
