@@ -14,6 +14,7 @@ from typing import Any
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
+from outline2path.job.going_on import going_on
 from outline2path.job.heading import program_text
 from outline2path.job.heights import height_findings
 from outline2path.job.laying import check_laid
@@ -55,7 +56,7 @@ def make_plan(
         bed = _bed(set_up, set_ups)
         programs += _programs(set_up, bed, order)
     programs = _with_changes(programs)
-    for number, told in meetings(programs).items():
+    for number, told in (*meetings(programs).items(), *going_on(programs).items()):
         one = programs[number]
         programs[number] = replace(one, planned_findings=(*one.planned_findings, *told))
     if job_sha256:

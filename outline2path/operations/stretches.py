@@ -171,6 +171,8 @@ def _cuts(loop: Loop, stretch: Stretch, raised: Raised, kit: Kit) -> list[Cut]:
     x, y = loop.at(start).tolist()
     for z in kit.depths:
         spans = walk(loop, start, end, from_z=z, to_z=z, raised=raised, fresh=True)
+        if spans and spans[-1].role == "plunge":
+            spans.pop()  # it ends over a tab, and nothing lower follows
         if spans:
             low = float(spans[0].points[0, 2])
             down = Span("plunge", np.array([[x, y, max(above, low)], [x, y, low]]))

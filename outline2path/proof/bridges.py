@@ -8,20 +8,24 @@ holds on to nothing, shows in the pieces that come free.
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
+from outline2path.proof.feature import ExpectedTab
 from outline2path.proof.tracks import EVEN_MM, Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
 
 if TYPE_CHECKING:
     from outline2path.proof.claims import Claim
     from outline2path.proof.expected_program import ExpectedProgram
-    from outline2path.proof.feature import ExpectedTab
+    from outline2path.proof.feature import Feature
 
-__all__ = ["near_tabs", "tabs"]
+__all__ = ["bitten_mm", "near_tabs", "tabs"]
 
 _LENGTH_SLACK_MM = 0.05
 _STEP_MM = 0.1
@@ -118,9 +122,15 @@ def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) ->
     heights = {
         mm: _Height(pieces, expected.bottom_mm + mm) for mm in {tab.height_mm for tab in every}
     }
-    for number, tab in enumerate(every):
-        ask = _tab_fault if number < len(expected.tabs) else _standing_fault
-        fault = ask(tab, heights[tab.height_mm], expected)
+    left = [(tab, feature) for feature in expected.features for tab in feature.standing]
+    faults = chain(
+        ((tab, _tab_fault(tab, heights[tab.height_mm], expected)) for tab in expected.tabs),
+        (
+            (tab, _standing_fault(tab, heights[tab.height_mm], feature, expected.radius_mm))
+            for tab, feature in left
+        ),
+    )
+    for tab, fault in faults:
         if fault is not None:
             what, row = fault
             return Check(
@@ -135,15 +145,66 @@ def tabs(pieces: Pieces, lines: NDArray[np.int32], expected: ExpectedProgram) ->
     return Check(name="tabs", ok=True, detail="; ".join(filter(None, (stands, kept))))
 
 
+def bitten_mm(
+    tab: ExpectedTab, low: Nearest, region: BaseGeometry, *, keeps: bool, radius_mm: float
+) -> float:
+    """Return how far a low path bites into the end of a tab that stands on a wall, mm.
+
+    What runs behind the wall, through the part and round it a long way off, bites into nothing.
+
+    Parameters
+    ----------
+    tab : ExpectedTab
+        Its place on the wall, and its length.
+    low : Nearest
+        The path lower than its top.
+    region : geometry
+        The drawn region on whose edge it stands.
+    keeps : bool
+        Whether the region is what stands, rather than what is taken.
+    radius_mm : float
+        Of the cutter.
+
+    Examples
+    --------
+    >>> tab = ExpectedTab(at_mm=(0.0, 0.0), length_mm=6.0, height_mm=1.0)
+    >>> wall = shapely.box(-30, -2, 30, 0)
+    >>> for y in (1.0, -3.0):  # before the wall, and behind it
+    ...     low = Nearest(np.array([[2.0, y]]), np.array([[20.0, y]]))
+    ...     print(round(bitten_mm(tab, low, wall, keeps=True, radius_mm=1.0), 2))
+    1.61
+    0.0
+    """
+    reach = tab.length_mm / 2 + radius_mm * (1 - _BENT) - _LENGTH_SLACK_MM
+    spot = np.array([tab.at_mm])
+    feet = low.all_feet(spot, reach)[0]
+    if not len(feet):
+        return 0.0
+    lines = shapely.linestrings(np.stack((np.broadcast_to(spot, feet.shape), feet), axis=1))
+    across = shapely.intersection(lines, region) if keeps else shapely.difference(lines, region)
+    behind = shapely.length(across) > _LENGTH_SLACK_MM
+    rings = shapely.get_rings(shapely.get_parts(region))
+    tree = shapely.STRtree(rings)
+    own = int(tree.query_nearest(shapely.points(tab.at_mm), all_matches=False)[0])
+    ends = shapely.points(feet)
+    same = tree.query_nearest(ends, all_matches=False)[1] == own
+    places = shapely.line_locate_point(rings[own], ends)
+    off = np.abs(places - shapely.line_locate_point(rings[own], shapely.points(tab.at_mm)))
+    off = np.minimum(off, shapely.length(rings[own]) - off)
+    near = feet[~behind | (same & (off <= 2 * reach))]
+    return max(reach - float(np.hypot(*(near - spot).T).min(initial=np.inf)), 0.0)
+
+
 def _standing_fault(
-    tab: ExpectedTab, height: _Height, expected: ExpectedProgram
+    tab: ExpectedTab, height: _Height, feature: Feature, radius_mm: float
 ) -> tuple[str, int | None] | None:
     """Say what is wrong with a tab left by an earlier program: only that it is cut into."""
     if not len(height.low):
         return None
+    into = bitten_mm(
+        tab, height.beside, feature.region, keeps=feature.keeps_region, radius_mm=radius_mm
+    )
     spot = np.array([tab.at_mm])
-    gap = float(height.beside.distance(spot)[0])
-    into = tab.length_mm / 2 + expected.radius_mm * (1 - _BENT) - _LENGTH_SLACK_MM - gap
     return (f"is cut into by {into:.2f} mm", height.row_near(spot)) if into > 0 else None
 
 

@@ -191,6 +191,22 @@ def test_tabs_left_by_the_larger_cutter_are_climbed_over():
             assert cut.distance(shapely.Point(tab.at_mm)) > 0.2 * tab.length_mm
 
 
+@pytest.mark.parametrize("tab", [6.0, 10.0, 14.0])
+def test_on_no_pass_does_the_small_cutter_come_down_into_a_tab(tab):
+    """Crowded tabs reach into the hollow corners: every low place is clear of half the tab's
+    length and the radius, the last one of each stretch too."""
+    cross = shapely.union(shapely.box(0, 20, 60, 40), shapely.box(20, 0, 40, 60))
+    chosen = {"tabs": 8, "tab_length_mm": tab, "tab_height_mm": 1.0, "depth_per_pass_mm": 1.0}
+    before = profiled(cross, LARGE, **chosen)
+    rest = profiled(cross, SMALL, rest_of_mm=LARGE, **chosen)
+    low = [span.points for cut in cuts_of(rest) for span in cut.spans]
+    low = shapely.MultiPoint(np.concatenate([p[p[:, 2] < -3.0 - 1e-9] for p in low])[:, :2])
+    spots = [tab.at_mm for contour in before.contours for tab in contour.tabs]
+    gaps = shapely.distance(shapely.points(spots), low)
+    assert len(spots) >= 6
+    assert gaps.min() >= tab / 2 + SMALL / 2 - 0.01  # the arc of the search has chords
+
+
 def test_on_the_line_there_is_no_rest():
     with pytest.raises(SettingError, match="leaves nothing"):
         ProfileSettings(side="on", rest_of_mm=6.0)
