@@ -58,7 +58,10 @@ def cuttings_of(plan: Plan, last: SetUp) -> tuple[Cutting, ...]:
         found += [
             Cutting(
                 text=program.program.text,
-                cutter=program.cutter,
+                cutter=program.turns[0].cutter,
+                cutters={
+                    turn.number: turn.cutter for turn in program.turns if turn.number is not None
+                },
                 matrix=_between(plan, set_up, last),
                 raised_mm=0.0 if later is None else last.bench.top_mm - plane,
                 from_below=set_up.about != last.about,

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from outline2path.job.step import SetUp
     from outline2path.path.toolpath import Toolpath
 
-__all__ = ["PASSED", "ZERO_WORDS", "program_text", "step_words", "zero_z_words"]
+__all__ = ["LENGTH_WORDS", "PASSED", "ZERO_WORDS", "program_text", "step_words", "zero_z_words"]
 
 PASSED = "replay of this text passed"
 ZERO_WORDS = {
@@ -30,6 +30,13 @@ ZERO_WORDS = {
     "stock-corner": "lower left corner of the stock",
 }
 """Where work zero lies in x and y, in words."""
+LENGTH_WORDS = {
+    "touch-off": "cutter changes: the program waits after each one (M0) until z was set to the "
+    "new tip, as the manual of the machine says.",
+    "table": "cutter changes: G43 takes the length of each cutter from the table of the machine. "
+    "Measure and enter all of them first, as its manual says.",
+}
+"""Where the height of a new tip comes from, in words: common practice, no source."""
 
 
 def zero_z_words(set_up: SetUp) -> str:
@@ -58,6 +65,7 @@ def program_text(
     bench, first = set_up.bench, steps[0]
     units = bench.units
     x0, y0, x1, y1 = first.placement.stock_box_mm
+    number = {section.step: section.number for section in toolpath.sections}
     thick = format_length(bench.stock.thickness_mm, units=units)
     sides = f"{format_length(x1 - x0, units=units)} x {format_length(y1 - y0, units=units)}"
     alone = len(steps) == 1
@@ -68,10 +76,13 @@ def program_text(
         zero_z=zero_z_words(set_up),
         stock=f"{bench.stock.told_as}, {thick} thick"
         + ("" if first.placement.stock_assumed else f", {sides}"),
-        notes=tuple(
-            note
-            for number, planned in enumerate(steps)
-            for note in _notes(planned, number, toolpath, units)
+        notes=(
+            *(
+                note
+                for step, planned in enumerate(steps)
+                for note in _notes(planned, step, toolpath, units, cutter=number.get(step))
+            ),
+            *([LENGTH_WORDS[bench.cutter_lengths]] if len(set(number.values())) > 1 else []),
         ),
     )
     return write_program(
@@ -79,12 +90,15 @@ def program_text(
         header=header,
         rpm=first.feeds.rpm,
         units=units,
+        lengths=bench.cutter_lengths,
         spin_up_s=(bench.machine or Machine()).spin_up_s,
     ).with_verdict(PASSED)
 
 
-def _notes(planned: PlannedStep, number: int, toolpath: Toolpath, units: str) -> tuple[str, ...]:
-    """Say how one step is cut."""
+def _notes(
+    planned: PlannedStep, number: int, toolpath: Toolpath, units: str, *, cutter: int | None
+) -> tuple[str, ...]:
+    """Say how one step is cut, with which cutter where they are numbered."""
     settings, feeds = planned.step.settings, planned.feeds
     depths = {section.z_mm for section in toolpath.sections if section.step == number}
     several = any(section.step > 0 for section in toolpath.sections)
@@ -92,6 +106,8 @@ def _notes(planned: PlannedStep, number: int, toolpath: Toolpath, units: str) ->
     if hasattr(settings, "direction"):
         words.append(f"{settings.direction} cut")
     words.append(count(len(depths), "depth"))
+    if cutter is not None:
+        words.append(f"cutter {cutter}")
     if getattr(settings, "through_mm", 0.0) and planned.step.depth_mm is None:
         words.append(f"{format_length(settings.through_mm, units=units)} through")
     return (

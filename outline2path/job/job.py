@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING, Literal
 from outline2path.errors import SettingError
 from outline2path.job.edges import Edges
 from outline2path.job.marks import Marks
+from outline2path.job.numbers import check_changes
 from outline2path.job.placing import Placed, Zero
 from outline2path.job.sequence import Order
 from outline2path.job.shown import job_html
-from outline2path.job.step import About, Bench, SetUp, Step
+from outline2path.job.step import About, Bench, Programs, SetUp, Step
 from outline2path.job.surfaces import Surfaces
+from outline2path.rs274.change import Lengths
 from outline2path.shop.holding import Holding
 from outline2path.shop.machine import Machine
 from outline2path.shop.stock import Stock
@@ -61,6 +63,12 @@ class Job(Surfaces, Edges, Marks):
         How the work is held; nothing may enter its clamps.
     waste_board : str or float
         Thickness of the board under the stock, that cuts may go into.
+    programs : "per-cutter" or "per-set-up"
+        A program for each cutter in a set-up, or one for the whole set-up that changes cutters
+        by M6; the machine must have `tool_change`.
+    cutter_lengths : "touch-off" or "table"
+        In programs that change cutters: stop after each change until the height of the new tip
+        was set by hand, or take its length from the machine's own table (G43).
     first_side : str
         What the first set-up is called, on the set-up sheet.
 
@@ -91,6 +99,8 @@ class Job(Surfaces, Edges, Marks):
         name: str = "job",
         holding: Holding | None = None,
         waste_board: Length = 0.0,
+        programs: Programs = "per-cutter",
+        cutter_lengths: Lengths = "touch-off",
         first_side: str = "first side up",
     ) -> None:
         for setting, chosen, allowed in (
@@ -99,11 +109,14 @@ class Job(Surfaces, Edges, Marks):
             ("units", units, ("mm", "in")),
             ("placed", placed, ("centre", "as-drawn")),
             ("order", order, ("usual", "as-given")),
+            ("programs", programs, ("per-cutter", "per-set-up")),
+            ("cutter_lengths", cutter_lengths, ("touch-off", "table")),
         ):
             if chosen not in allowed:
                 raise SettingError(
                     f"{setting} {chosen!r} is unknown", value=chosen, remedy=f"one of {allowed}"
                 )
+        check_changes(programs, cutter_lengths, machine)
         height = parse_length(clearance)
         if not 0.5 <= height <= 200:
             raise SettingError(
@@ -123,6 +136,8 @@ class Job(Surfaces, Edges, Marks):
             placed=placed,
             holding=holding,
             waste_board_mm=parse_length(waste_board),
+            programs=programs,
+            cutter_lengths=cutter_lengths,
         )
         self.name, self.order = name, order
         self.sha256 = ""  # of the file that asks for the job

@@ -1,16 +1,18 @@
 """Make: a job's set-ups become a plan.
 
 The way of the data in one page: lay the drawing out on each blank, put the steps in order, turn
-each into cuts, link those of one cutter into a program, write its text, and say what the judge is
-to hold it to.
+each into cuts, link those of one cutter, or of a whole set-up, into a program, write its text, and
+say what the judge is to hold it to.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby, pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
@@ -19,21 +21,25 @@ from outline2path.job.heading import program_text
 from outline2path.job.heights import height_findings
 from outline2path.job.laying import check_laid
 from outline2path.job.meeting import meetings
+from outline2path.job.numbers import turns
 from outline2path.job.placing import Bed, Box, bed_for
 from outline2path.job.plan import Plan
 from outline2path.job.planned import PlannedProgram
 from outline2path.job.planning import PlannedStep, plan_step
-from outline2path.job.sequence import Order, grouped
+from outline2path.job.sequence import Order, cutter_numbers, grouped
 from outline2path.job.step import About, Bench, SetUp, Step
 from outline2path.job.travel import travel_findings
-from outline2path.job.wanted import wanted
+from outline2path.job.wanted import wanted_in_turn
 from outline2path.path.assemble import Run, assemble_runs
 from outline2path.path.measure import bounds_mm
 from outline2path.path.time import times
-from outline2path.path.toolpath import Toolpath
+from outline2path.path.toolpath import RAPID, Toolpath
 from outline2path.shop.machine import Machine
 from outline2path.stages import stage
 from outline2path.tolerance import Budget
+
+if TYPE_CHECKING:
+    from outline2path.shop.cutter import Cutter
 
 __all__ = ["make_plan"]
 
@@ -51,10 +57,11 @@ def make_plan(
         When a cutter reaches nothing.
     """
     _check_parts(set_ups)
+    numbers = cutter_numbers(set_ups, order=order)
     programs: list[PlannedProgram] = []
     for set_up in set_ups:
         bed = _bed(set_up, set_ups)
-        programs += _programs(set_up, bed, order)
+        programs += _programs(set_up, bed, order, numbers)
     programs = _with_changes(programs)
     for number, told in (*meetings(programs).items(), *going_on(programs).items()):
         one = programs[number]
@@ -115,9 +122,14 @@ def _round(boxes: list[Box]) -> Box | None:
     return min(x0), min(y0), max(x1), max(y1)
 
 
-def _programs(set_up: SetUp, bed: Bed, order: Order) -> list[PlannedProgram]:
+def _programs(
+    set_up: SetUp, bed: Bed, order: Order, numbers: Mapping[Cutter, int]
+) -> list[PlannedProgram]:
     """Plan one set-up; a faced blank is thinner for every later step."""
     programs: list[PlannedProgram] = []
+    runs: list[Run] = []
+    together: list[PlannedStep] = []
+    changes = set_up.bench.programs == "per-set-up"
     top_mm = set_up.bench.top_mm
     for number, group in enumerate(grouped(set_up.steps, order=order), start=1):
         steps = []
@@ -127,32 +139,50 @@ def _programs(set_up: SetUp, bed: Bed, order: Order) -> list[PlannedProgram]:
             steps.append(planned)
             if _lowers_all(step):
                 top_mm = planned.bottom_mm
-        programs.append(_program(steps, set_up, number, programs))
-    return programs
+        if changes:
+            together += steps
+            runs += _runs(steps, set_up.bench, number=numbers[steps[0].step.cutter])
+        else:
+            alone = _runs(steps, set_up.bench)
+            programs.append(_program(steps, alone, set_up, number, earlier=programs))
+    return [_program(together, runs, set_up, 1)] if changes else programs
 
 
 def _lowers_all(step: Step) -> bool:
     return step.operation == "face" and step.outline is None
 
 
+def _runs(steps: Sequence[PlannedStep], bench: Bench, *, number: int | None = None) -> list[Run]:
+    """Give the steps of one cutter at one speed to the path; numbered where M6 puts it in."""
+    machine = bench.machine or Machine()
+    return [
+        Run(
+            contours=planned.cuts.contours,
+            feed=planned.feeds.feed,
+            plunge=planned.feeds.plunge,
+            top_mm=planned.top_mm,
+            most_feed=machine.greatest_feed,
+            number=number,
+            rpm=None if number is None else steps[0].feeds.rpm,
+        )
+        for planned in steps
+    ]
+
+
 def _program(
-    steps: list[PlannedStep], set_up: SetUp, number: int, earlier: Sequence[PlannedProgram]
+    steps: list[PlannedStep],
+    runs: list[Run],
+    set_up: SetUp,
+    number: int,
+    *,
+    earlier: Sequence[PlannedProgram] = (),
 ) -> PlannedProgram:
-    """Link the steps of one cutter, write their text, and say what it was to make."""
+    """Link the steps of one program, write their text, and say what it was to make."""
     bench = set_up.bench
     machine = bench.machine or Machine()
     with stage("arcs and order") as counts:
         toolpath = assemble_runs(
-            [
-                Run(
-                    contours=planned.cuts.contours,
-                    feed=planned.feeds.feed,
-                    plunge=planned.feeds.plunge,
-                    top_mm=planned.top_mm,
-                    most_feed=machine.greatest_feed,
-                )
-                for planned in steps
-            ],
+            runs,
             clearance_mm=bench.top_mm + bench.clearance_mm,
             budget=Budget(bench.tolerance_mm),
             axis_feeds=machine.feeds,
@@ -169,19 +199,40 @@ def _program(
             toolpath,
             rapid=machine.rapids,
             acceleration=machine.accelerations,
-            waiting_s=machine.spin_up_s,
+            waiting_s=_waits_s(toolpath, machine),
         ),
-        expected=wanted(steps, bench, earlier),
+        expected=wanted_in_turn(turns(steps, toolpath.sections), bench, earlier),
         program=program_text(steps, set_up=set_up, toolpath=toolpath, name=name),
         planned_findings=(
             *dict.fromkeys(finding for planned in steps for finding in planned.findings),
             *_place_findings(steps, set_up, toolpath),
-            *height_findings(
-                steps[0].step.cutter, bench, deepest_mm=bounds_mm(toolpath, rapids=False)[2]
+            *(
+                finding
+                for cutter, deepest in _deepest(toolpath).items()
+                for finding in height_findings(cutter, bench, deepest_mm=deepest)
             ),
             *_hold_findings(steps, bench),
         ),
     )
+
+
+def _waits_s(toolpath: Toolpath, machine: Machine) -> float:
+    """Seconds a program stands still: for the spindle's starts and for cutters it changes."""
+    spins = [(one.number, one.rpm) for one in toolpath.sections]
+    numbers = [one.number for one in toolpath.sections]
+    starts, changes = (sum(a != b for a, b in pairwise(each)) for each in (spins, numbers))
+    return (starts + 1) * machine.spin_up_s + changes * machine.cutter_change_s
+
+
+def _deepest(toolpath: Toolpath) -> dict[Cutter, float]:
+    """Lowest z of each cutter's moves at a feed, mm."""
+    moves = toolpath.moves[toolpath.moves["kind"] != RAPID]
+    low = np.array([section.z_mm for section in toolpath.sections])
+    np.minimum.at(low, moves["section"], moves["z"])
+    found: dict[Cutter, float] = {}
+    for section, z in zip(toolpath.sections, low.tolist(), strict=True):
+        found[section.cutter] = min(z, found.get(section.cutter, z))
+    return found
 
 
 def _with_changes(programs: Sequence[PlannedProgram]) -> list[PlannedProgram]:
@@ -189,7 +240,8 @@ def _with_changes(programs: Sequence[PlannedProgram]) -> list[PlannedProgram]:
     told = list(programs[:1])
     for before, one in pairwise(programs):
         machine = one.bench.machine or Machine()
-        change_s = machine.cutter_change_s if one.cutter != before.cutter else 0.0
+        another = one.steps[0].step.cutter != before.steps[-1].step.cutter
+        change_s = machine.cutter_change_s if another else 0.0
         told.append(replace(one, times=replace(one.times, change_s=change_s)))
     return told
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
+from outline2path.job.numbers import cutter_words
 from outline2path.job.shown import plan_html
 from outline2path.job.words import count, duration
 from outline2path.late import later
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from outline2path.operations.cut import Tab
     from outline2path.path.toolpath import Toolpath
     from outline2path.proof.expected_program import ExpectedProgram
+    from outline2path.proof.mountings import ExpectedMountings
     from outline2path.proof.verdict import Proof
     from outline2path.reach.spots import Reach
     from outline2path.rs274.program import Program
@@ -79,7 +81,7 @@ class Plan:
         return self.only.toolpath
 
     @property
-    def expected(self) -> ExpectedProgram:
+    def expected(self) -> ExpectedProgram | ExpectedMountings:
         """What the judge holds the only program to."""
         return self.only.expected
 
@@ -179,7 +181,7 @@ class Plan:
         for set_up in self.set_ups:
             lines.append(f"set-up {set_up.number}: {set_up.name}, {set_up.bench.stock!r}")
             lines += [
-                f"  {one.proof.verdict}  {one.name}, {one.cutter.label}; "
+                f"  {one.proof.verdict}  {one.name}, {cutter_words(one.turns)}; "
                 f"about {duration(one.times.total_s)}"
                 for one in self.programs
                 if one.set_up is set_up

@@ -1,6 +1,6 @@
 """Planned program: one program with all that is known about it, before and after its proof.
 
-In: planned steps of one cutter, their toolpath, the text. Out, on request: the proof, the report,
+In: planned steps, their toolpath, the text. Out, on request: the proof, the report,
 pictures. It never changes. Its text is written only when no error finding stands and the replay
 of that text passes, unless forced, and then the program's header says so.
 """
@@ -16,6 +16,14 @@ from typing import TYPE_CHECKING, Any
 from outline2path.errors import RefusedError
 from outline2path.findings import Finding, worst
 from outline2path.job.alike import placement_of, reach_of, steps_alike, walls_of
+from outline2path.job.numbers import (
+    CutterTurn,
+    cutter_words,
+    feed_words,
+    main_of,
+    settings_in_turn,
+    turns,
+)
 from outline2path.job.report import report
 from outline2path.job.shown import program_html
 from outline2path.job.words import count, duration, outline_words
@@ -31,6 +39,7 @@ if TYPE_CHECKING:
     from outline2path.path.time import Times
     from outline2path.path.toolpath import Toolpath
     from outline2path.proof.expected_program import ExpectedProgram
+    from outline2path.proof.mountings import ExpectedMountings
     from outline2path.proof.verdict import Proof
     from outline2path.reach.spots import Reach
     from outline2path.reach.walls import Wall
@@ -39,9 +48,6 @@ if TYPE_CHECKING:
     from outline2path.shop.feeds import Feeds
 
 __all__ = ["PlannedProgram"]
-
-_WEIGHT = ("engrave", "face", "drill", "pocket", "chamfer", "profile")
-"""Operations by how much they tell of what is made."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -55,12 +61,12 @@ class PlannedProgram:
     set_up : SetUp
         The set-up it belongs to.
     steps : tuple of PlannedStep
-        In the order they are cut, all with one cutter.
+        In the order they are cut, all with one cutter unless the program changes it.
     toolpath : Toolpath
         Every move, mm.
     times : Times
         Seconds of each pass and in total.
-    expected : Expected
+    expected : ExpectedProgram or ExpectedMountings
         What the judge holds the program to.
     program : Program
         The text, as it will be written once it has passed.
@@ -73,7 +79,7 @@ class PlannedProgram:
     steps: tuple[PlannedStep, ...]
     toolpath: Toolpath
     times: Times
-    expected: ExpectedProgram
+    expected: ExpectedProgram | ExpectedMountings
     program: Program
     planned_findings: tuple[Finding, ...]
 
@@ -90,12 +96,17 @@ class PlannedProgram:
     @property
     def main(self) -> PlannedStep:
         """The step the program is told by: one that frees a part before all others."""
-        return max(self.steps, key=_weight)
+        return main_of(self.steps)
 
     @property
     def cutter(self) -> Cutter:
-        """The cutter to be mounted."""
+        """The cutter to be mounted, or that of the main step where there are several."""
         return self.main.step.cutter
+
+    @cached_property
+    def turns(self) -> tuple[CutterTurn, ...]:
+        """Its cutters, one after another, and what each of them cuts."""
+        return turns(self.steps, self.toolpath.sections)
 
     @property
     def feeds(self) -> Feeds:
@@ -214,6 +225,7 @@ class PlannedProgram:
         bench, cutter = self.bench, self.cutter
         return {
             **steps,
+            **settings_in_turn(self.turns),
             "cutter_mm": cutter.diameter_mm,
             "flutes": cutter.flutes,
             "thickness_mm": bench.stock.thickness_mm,
@@ -312,10 +324,9 @@ class PlannedProgram:
         return "\n".join(
             (
                 f"part: {outline_words(self.placement.outline, units=units)}",
-                f"cut:  {self._what} with {self.cutter.label}; "
+                f"cut:  {self._what} with {cutter_words(self.turns)}; "
                 f"{count(len(depths), 'depth')} to z {format_length(min(depths), units=units)}; "
-                f"{count(len(self.tabs), 'tab')}; {self.feeds.rpm:.0f} rpm, "
-                f"feed {self.feeds.feed:.0f}, plunge {self.feeds.plunge:.0f} mm/min",
+                f"{count(len(self.tabs), 'tab')}; {feed_words(self.turns)}",
                 f"time: about {duration(self.times.total_s)} (length over feed alone: "
                 f"{duration(self.times.naive_s)}); "
                 f"{count(len(self.program.lines), 'block')}",
@@ -370,12 +381,6 @@ class PlannedProgram:
             f"PlannedProgram({self.name}: {outline_words(self.placement.outline)}; "
             f"{count(len(self.toolpath.sections), 'pass')}, about {duration(self.times.total_s)})"
         )
-
-
-def _weight(planned: PlannedStep) -> tuple[int, bool]:
-    """Tell how much of what is made a step tells: outer edges more than openings."""
-    side = getattr(planned.step.settings, "side", None)
-    return _WEIGHT.index(planned.step.operation), side == "outside"
 
 
 def _proof_words(proof: Proof, side: str) -> str:

@@ -5,19 +5,19 @@ and so one program. The usual order: face, then pockets and holes, then engravin
 while the part is still held all round, then the profiles of openings, and last those that free it.
 Steps of the same rank are
 brought together by cutter, so that cutters are changed as seldom as can be, and otherwise stay as
-asked for.
+asked for. A cutter keeps one number through the whole job.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import Literal, TypeAlias
 
-from outline2path.job.step import Step
+from outline2path.job.step import SetUp, Step
 from outline2path.shop.cutter import Cutter
 
-__all__ = ["Order", "grouped"]
+__all__ = ["Order", "cutter_numbers", "grouped"]
 
 Order = Literal["usual", "as-given"]
 Key: TypeAlias = tuple[Cutter, float | None]
@@ -42,6 +42,27 @@ def grouped(steps: Sequence[Step], *, order: Order = "usual") -> tuple[tuple[Ste
     if order == "usual":
         steps = _in_usual_order(steps)
     return tuple(tuple(group) for _, group in groupby(steps, key=_key))
+
+
+def cutter_numbers(set_ups: Iterable[SetUp], *, order: Order = "usual") -> dict[Cutter, int]:
+    """Give the cutters of a job numbers in the order in which they are first put in.
+
+    Examples
+    --------
+    >>> from outline2path.job.job import Job
+    >>> from outline2path.shop.cutter import Cutter
+    >>> from outline2path.shop.stock import Stock
+    >>> job = Job(stock=Stock("90 x 90 x 20 mm")).face(Cutter(12), depth=1)
+    >>> cutter_numbers(job.turn_over().face(Cutter(20), depth=1).set_ups)
+    {Cutter("12 mm", flutes=2): 1, Cutter("20 mm", flutes=2): 2}
+    """
+    cutters = [
+        step.cutter
+        for set_up in set_ups
+        for group in grouped(set_up.steps, order=order)
+        for step in group
+    ]
+    return {cutter: number for number, cutter in enumerate(dict.fromkeys(cutters), start=1)}
 
 
 def _in_usual_order(steps: Sequence[Step]) -> list[Step]:

@@ -14,7 +14,7 @@ import numpy as np
 
 from outline2path.findings import gathered
 from outline2path.job.blanks import programs_of, solid_of, turning_of
-from outline2path.job.heading import ZERO_WORDS, zero_z_words
+from outline2path.job.heading import LENGTH_WORDS, ZERO_WORDS, zero_z_words
 from outline2path.job.held import held_by
 from outline2path.job.to_spare import deep_mm, room_of
 from outline2path.path.toolpath import ROLES
@@ -32,6 +32,7 @@ from outline2path.picture.sheet_page import sheet_page
 from outline2path.picture.sheet_words import length
 
 if TYPE_CHECKING:
+    from outline2path.job.numbers import CutterTurn
     from outline2path.job.plan import Plan
     from outline2path.job.planned import PlannedProgram
     from outline2path.job.step import SetUp
@@ -134,7 +135,9 @@ def _program(program: PlannedProgram) -> ProgramPage:
     return ProgramPage(
         name=program.name,
         file=program.file_name,
-        tool=_tool(program),
+        tool=_tool(program, program.turns[0]),
+        turns=tuple(_tool(program, turn) for turn in program.turns if turn.number is not None),
+        lengths=_sentence(LENGTH_WORDS[program.bench.cutter_lengths]),
         time_s=program.times.total_s,
         lines=len(program.program.lines),
         passes=_passes(program),
@@ -149,8 +152,12 @@ def _program(program: PlannedProgram) -> ProgramPage:
     )
 
 
-def _tool(program: PlannedProgram) -> Tool:
-    cutter, feeds = program.cutter, program.feeds
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _tool(program: PlannedProgram, turn: CutterTurn) -> Tool:
+    cutter, feeds = turn.cutter, turn.feeds
     return Tool(
         name=cutter.label,
         shape=cutter.shape,
@@ -158,11 +165,12 @@ def _tool(program: PlannedProgram) -> Tool:
         flutes=cutter.flutes,
         stick_out_mm=cutter.stick_out_mm,
         flute_length_mm=cutter.flute_length_mm,
-        reach_mm=deep_mm(program),
+        reach_mm=deep_mm(program, cutter),
         rpm=feeds.rpm,
         feed=feeds.feed,
         plunge=feeds.plunge,
         chip_mm=feeds.chip_load_mm(flutes=cutter.flutes),
+        number=turn.number,
     )
 
 

@@ -16,14 +16,17 @@ from outline2path.errors import OutlinePathError
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
     from outline2path.job.placing import Placed, Zero
+    from outline2path.rs274.change import Lengths
     from outline2path.shop.cutter import Cutter
     from outline2path.shop.holding import Holding
     from outline2path.shop.machine import Machine
     from outline2path.shop.stock import Stock
 
-__all__ = ["About", "Bench", "Operation", "SetUp", "Step"]
+__all__ = ["About", "Bench", "Operation", "Programs", "SetUp", "Step"]
 
 Operation = Literal["face", "pocket", "drill", "engrave", "chamfer", "profile"]
+Programs = Literal["per-cutter", "per-set-up"]
+"""What becomes one program: all that one cutter does, or a whole set-up with changes by M6."""
 About = Literal["x", "y"]
 """The axis a blank is turned over about: "y" swaps left and right, "x" front and back."""
 
@@ -42,6 +45,8 @@ class Bench:
     placed: Placed = "centre"
     holding: Holding | None = None
     waste_board_mm: float = 0.0
+    programs: Programs = "per-cutter"
+    cutter_lengths: Lengths = "touch-off"
 
     @property
     def top_mm(self) -> float:

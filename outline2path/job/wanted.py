@@ -7,26 +7,29 @@ value of the proof room. Lengths in mm, work coordinates.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from hashlib import sha256
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import shapely
 
 from outline2path.operations.chamfer_settings import cone_for
 from outline2path.proof.expected_program import Earlier, ExpectedProgram, KeepOut
 from outline2path.proof.feature import ExpectedTab, Feature, Kind
+from outline2path.proof.mountings import ExpectedMountings, Mounting
+from outline2path.rs274.program import Program
 
 if TYPE_CHECKING:
     from outline2path.drawing.outline import Outline
+    from outline2path.job.numbers import CutterTurn
     from outline2path.job.placing import Box
-    from outline2path.job.planned import PlannedProgram
     from outline2path.job.planning import PlannedStep
     from outline2path.job.step import Bench
+    from outline2path.shop.cutter import Cutter
     from outline2path.shop.machine import Machine
 
-__all__ = ["wanted"]
+__all__ = ["Done", "wanted", "wanted_in_turn"]
 
 _KINDS: dict[str, Kind] = {
     "face": "face",
@@ -39,9 +42,67 @@ _KINDS: dict[str, Kind] = {
 _OTHER = {"outside": "inside", "inside": "outside"}
 
 
-def wanted(
-    steps: Sequence[PlannedStep], bench: Bench, earlier: Sequence[PlannedProgram]
-) -> ExpectedProgram:
+class Done(Protocol):
+    """What was cut before in the same set-up: a program, or a turn of a cutter in this one."""
+
+    @property
+    def cutter(self) -> Cutter:
+        """With what."""
+
+    @property
+    def steps(self) -> Sequence[PlannedStep]:
+        """What was done."""
+
+    @property
+    def expected(self) -> ExpectedProgram | ExpectedMountings:
+        """What the judge holds it to."""
+
+    @property
+    def program(self) -> Program:
+        """Its text; empty for a turn in the same program."""
+
+
+_SAME_TEXT = Program("")
+"""Stands for the text of a turn in the very program: the judge has it already."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _DoneTurn:
+    """A turn that is over when the next one begins."""
+
+    cutter: Cutter
+    steps: Sequence[PlannedStep]
+    expected: ExpectedProgram
+    program: Program = _SAME_TEXT
+
+
+def wanted_in_turn(
+    turns: Sequence[CutterTurn], bench: Bench, earlier: Sequence[Done]
+) -> ExpectedProgram | ExpectedMountings:
+    """Say what a program was to make, cutter by cutter where it changes them.
+
+    Parameters
+    ----------
+    turns : sequence of CutterTurn
+        Of its cutters; one alone without a number is already in.
+    bench : Bench
+        Stock, machine, holding, work zero.
+    earlier : sequence of Done
+        The programs run before it in the same set-up.
+    """
+    if turns[0].number is None:
+        return wanted(turns[0].steps, bench, earlier)
+    mountings: list[Mounting] = []
+    done: list[Done] = list(earlier)
+    for turn in turns:
+        one = wanted(turn.steps, bench, done)
+        mountings.append(Mounting(number=turn.number or 0, wanted=one))
+        done.append(_DoneTurn(cutter=turn.cutter, steps=turn.steps, expected=one))
+    steps = [planned for turn in turns for planned in turn.steps]
+    return ExpectedMountings(mountings=tuple(mountings), drawing_sha256=_drawings(steps))
+
+
+def wanted(steps: Sequence[PlannedStep], bench: Bench, earlier: Sequence[Done]) -> ExpectedProgram:
     """Say what a program was to make."""
     per_pass = [getattr(planned.step.settings, "depth_per_pass_mm", None) for planned in steps]
     stated = [depth for depth in per_pass if depth is not None]
@@ -67,7 +128,7 @@ def wanted(
     )
 
 
-def _before(earlier: Sequence[PlannedProgram]) -> tuple[Earlier, ...]:
+def _before(earlier: Sequence[Done]) -> tuple[Earlier, ...]:
     """Return the programs run before; what the last one knows of those before it is shared."""
     if not earlier:
         return ()
@@ -170,7 +231,7 @@ def _feature(planned: PlannedStep) -> Feature:
     )
 
 
-def _standing(planned: PlannedStep, earlier: Sequence[PlannedProgram]) -> tuple[ExpectedTab, ...]:
+def _standing(planned: PlannedStep, earlier: Sequence[Done]) -> tuple[ExpectedTab, ...]:
     """Return the tabs a larger cutter has left on an edge that a smaller one goes on with."""
     if planned.step.operation != "profile" or planned.step.settings.rest_of_mm is None:
         return ()

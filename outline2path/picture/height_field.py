@@ -15,8 +15,9 @@ The cost is linear in the moves and the cells; see `outline2path.picture.swept`.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -28,6 +29,7 @@ from outline2path.picture.swept import Grid, covered_cells, paint
 from outline2path.rs274.reader import read_program
 
 if TYPE_CHECKING:
+    from outline2path.rs274.motion import Motions
     from outline2path.shop.cutter import Cutter
 
 __all__ = ["Cutting", "HeightField", "carve"]
@@ -50,6 +52,8 @@ class Cutting:
         The program.
     cutter : Cutter
         What turns.
+    cutters : mapping of int to Cutter, optional
+        What turns after each M6, by its number, where the program changes cutters.
     matrix : tuple of 6 floats
         From its work coordinates to those of the picture: x' = a x + c y + e,
         y' = b x + d y + f; a mirror where the blank lay the other side up.
@@ -65,6 +69,17 @@ class Cutting:
     matrix: tuple[float, float, float, float, float, float] = _SAME
     raised_mm: float = 0.0
     from_below: bool = False
+    cutters: Mapping[int, Cutter] | None = None
+
+    def turns(self, motions: Motions) -> Iterator[tuple[Cutter, Motions]]:
+        """Part the program's motions by what turns."""
+        tool = motions.table["tool"]
+        begins = [0, *(np.flatnonzero(np.diff(tool)) + 1).tolist(), len(tool)]
+        for begin, end in pairwise(begins if self.cutters else (0, len(tool))):
+            cutter = self.cutter
+            if self.cutters and end > begin:
+                cutter = self.cutters.get(int(tool[begin]), cutter)
+            yield cutter, replace(motions, table=motions.table[begin:end])
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -184,12 +199,14 @@ def carve(
     for cutting in cuttings:
         motions = read_program(cutting.text, strict=False)
         roof = top_mm - cutting.raised_mm
-        pieces = level_pieces(motions, top_mm=roof, chord_mm=_CHORD_SHARE * cell_mm, step_mm=step)
-        pieces = pieces.moved(cutting.matrix).moved(turn)
-        if cutting.from_below:
-            _cut(deep, None, pieces, cutting.cutter, (grid, -roof))
-        else:
-            _cut(z, marks, pieces, cutting.cutter, (grid, cutting.raised_mm))
+        chord = _CHORD_SHARE * cell_mm
+        for cutter, part in cutting.turns(motions):
+            pieces = level_pieces(part, top_mm=roof, chord_mm=chord, step_mm=step)
+            pieces = pieces.moved(cutting.matrix).moved(turn)
+            if cutting.from_below:
+                _cut(deep, None, pieces, cutter, (grid, -roof))
+            else:
+                _cut(z, marks, pieces, cutter, (grid, cutting.raised_mm))
     under = np.where(deep < 0, bottom_mm - deep, bottom_mm).astype(np.float32)
     return HeightField(
         grid=grid,

@@ -160,7 +160,6 @@
       pen.fillStyle = STOCK;
       pen.fillRect(this.x(x0), this.y(y1), (x1 - x0) * this.scale, (y1 - y0) * this.scale);
       pen.lineCap = pen.lineJoin = "round";
-      pen.lineWidth = 2 * this.data.radius * this.scale;
       pen.globalCompositeOperation = "darken";
       this.keep();
       this.ready = true;
@@ -185,6 +184,13 @@
       const low = Math.min(from[2], to[2]);
       if (low >= this.data.top - 1e-6) return -1;
       return Math.min(Math.round((this.data.top - low) / this.data.thick * LEVELS), LEVELS);
+    }
+
+    /* Half the width of the cutter that makes a move. */
+    radius(move) {
+      let wide = this.data.radii[0][1];
+      for (const [first, radius] of this.data.radii) if (first <= move) wide = radius;
+      return wide;
     }
 
     colour(level) {
@@ -213,12 +219,15 @@
     }
 
     stroke(pen, first, beyond) {
-      let open = -1, length = 0;
+      let open = -1, length = 0, wide = 0;
       for (let n = first; n < beyond; n += 1) {
         const from = this.place(n - 1), to = this.place(n), level = this.level(from, to);
-        if (level !== open || length > 400) {
+        const radius = this.radius(n);
+        if (level !== open || length > 400 || radius !== wide) {
           if (open >= 0) pen.stroke();
           open = level;
+          wide = radius;
+          pen.lineWidth = 2 * wide * this.scale;
           length = 0;
           if (open >= 0) {
             pen.strokeStyle = this.colour(open);
@@ -276,19 +285,19 @@
       if (level >= 0) {
         pen.globalCompositeOperation = "darken";
         pen.strokeStyle = this.colour(level);
-        pen.lineWidth = 2 * this.data.radius * this.scale;
+        pen.lineWidth = 2 * this.radius(move) * this.scale;
         pen.beginPath();
         pen.moveTo(this.x(from[0]), this.y(from[1]));
         pen.lineTo(this.x(at[0]) + 0.01, this.y(at[1]));
         pen.stroke();
         pen.globalCompositeOperation = "source-over";
       }
-      this.furniture(pen, at, this.moves[move * 5 + 4] > 0);
+      this.furniture(pen, at, this.moves[move * 5 + 4] > 0, this.radius(move));
       this.tell(move, at);
     }
 
     /* The blank's edge, work zero, and the cutter's disc to scale. */
-    furniture(pen, at, cutting) {
+    furniture(pen, at, cutting, wide) {
       const [x0, y0, x1, y1] = this.data.box, thin = this.ratio;
       pen.lineWidth = thin;
       pen.strokeStyle = QUIET;
@@ -303,7 +312,7 @@
       pen.moveTo(this.x(0), this.y(0));
       pen.lineTo(this.x(0), this.y(0) - 16 * thin);
       pen.stroke();
-      const radius = Math.max(this.data.radius * this.scale, 3 * thin);
+      const radius = Math.max(wide * this.scale, 3 * thin);
       const inside = at[2] < this.data.top;
       pen.beginPath();
       pen.arc(this.x(at[0]), this.y(at[1]), radius, 0, 2 * Math.PI);

@@ -106,6 +106,8 @@ class Tool:
         How deep the tip goes below the blank's top: the least it must stand out.
     rpm, feed, plunge, chip_mm : float
         Spindle speed, feeds, chip load a tooth.
+    number : int or None
+        Of its place on the machine, where the program puts it in.
     """
 
     name: str
@@ -119,6 +121,7 @@ class Tool:
     feed: float
     plunge: float
     chip_mm: float
+    number: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,7 +133,7 @@ class ProgramPage:
     name, file : str
         What it is called, and its file's name.
     tool : Tool
-        Cutter and speeds.
+        Cutter and speeds; the first of several.
     time_s : float
         Machine time.
     lines : int
@@ -153,6 +156,10 @@ class ProgramPage:
         Plan view.
     text : str
         The program, for the picture that moves; empty to leave that out.
+    turns : tuple of Tool
+        Every cutter in the order they are put in, where the program changes them.
+    lengths : str
+        Then, where the height of a new tip comes from, in words.
     """
 
     name: str
@@ -169,6 +176,13 @@ class ProgramPage:
     sha256: str = ""
     picture: bytes = b""
     text: str = field(default="", repr=False)
+    turns: tuple[Tool, ...] = ()
+    lengths: str = ""
+
+    @property
+    def tools(self) -> tuple[Tool, ...]:
+        """Every cutter, in the order they are put in; the only one, where none is changed."""
+        return self.turns or (self.tool,)
 
     @property
     def tightest(self) -> Room | None:

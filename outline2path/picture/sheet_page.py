@@ -12,7 +12,7 @@ import html
 from collections.abc import Iterable
 from importlib.resources import files
 
-from outline2path.picture.sheet_content import ProgramPage, SetUpPage, SheetContent
+from outline2path.picture.sheet_content import ProgramPage, SetUpPage, SheetContent, Tool
 from outline2path.picture.sheet_drawings import cutter_drawing, turn_drawing, zero_drawing
 from outline2path.picture.sheet_replay import replay_data
 from outline2path.picture.sheet_words import (
@@ -113,7 +113,8 @@ def _overview(content: SheetContent) -> str:
     """All programs in the order they are run, beside the finished piece."""
     rows = "".join(
         f"<tr><td>{set_up.number}</td><td class='words'><code>{_safe(program.file)}</code></td>"
-        f"<td class='words'>{_safe(program.tool.name)}</td><td>{clock(program.time_s)}</td>"
+        f"<td class='words'>{'; '.join(_safe(_tool_name(tool)) for tool in program.tools)}</td>"
+        f"<td>{clock(program.time_s)}</td>"
         f"<td class='{'pass' if program.sound else 'fail'}'>"
         f"{'passed' if program.sound else 'failed'}</td></tr>"
         for set_up in content.set_ups
@@ -147,7 +148,8 @@ def _cautions() -> str:
     return (
         f'<section class="cautions keep"><h4>Mind at all times</h4><dl>{rows}</dl>'
         '<p class="foot small-print">Made by outline2path from the job and from replaying the '
-        "programs\u2019 own text. Times leave out cutter changes and measuring.</p></section>"
+        "programs\u2019 own text. Times leave out the cutter changes between programs, and "
+        "measuring.</p></section>"
     )
 
 
@@ -206,18 +208,6 @@ def _facts(set_up: SetUpPage, units: str) -> str:
 
 
 def _program(program: ProgramPage, set_up: SetUpPage, units: str) -> str:
-    tool = program.tool
-    long = tool.stick_out_mm
-    pairs = (
-        ("Cutter", tool.name),
-        ("Stick-out", length(long, units) if long is not None else "not given"),
-        ("Reaches below the top", length(tool.reach_mm, units)),
-        ("Speed", f"{tool.rpm:.0f} rpm"),
-        ("Feed", feed_words(tool.feed, units)),
-        ("Plunge", feed_words(tool.plunge, units)),
-        ("Chip a tooth", length(tool.chip_mm, units, decimals=3)),
-        ("Time", f"about {clock(program.time_s)}"),
-    )
     picture = (
         f'<figure class="plan block">{_image(program.picture, f"plan of {program.name}")}</figure>'
         if program.picture
@@ -226,11 +216,35 @@ def _program(program: ProgramPage, set_up: SetUpPage, units: str) -> str:
     return (
         f'<article class="program"><header><h3>Program <code>{_safe(program.file)}</code></h3>'
         + _verdict(program.sound, good="Proof passed", bad="Proof failed: do not run this program")
-        + f'</header><div class="tool">{cutter_drawing(tool)}{_figures(pairs)}</div>'
+        + f"</header>{_tools(program, units)}"
         f"{_ticks(tool_checks(program, units))}{_notes(program)}{picture}"
         f'<div class="two even block">{_passes(program, units)}{_room(program, units)}</div>'
         f"{_proof(program)}{_replay(program, set_up, units)}</article>"
     )
+
+
+def _tool_name(tool: Tool) -> str:
+    return tool.name if tool.number is None else f"{tool.number}: {tool.name}"
+
+
+def _tools(program: ProgramPage, units: str) -> str:
+    """Show every cutter with its speeds, in the order they are put in."""
+    shown = []
+    for tool in program.tools:
+        long = tool.stick_out_mm
+        pairs = [
+            ("Cutter", _tool_name(tool)),
+            ("Stick-out", length(long, units) if long is not None else "not given"),
+            ("Reaches below the top", length(tool.reach_mm, units)),
+            ("Speed", f"{tool.rpm:.0f} rpm"),
+            ("Feed", feed_words(tool.feed, units)),
+            ("Plunge", feed_words(tool.plunge, units)),
+            ("Chip a tooth", length(tool.chip_mm, units, decimals=3)),
+        ]
+        if tool is program.tools[0]:
+            pairs.append(("Time", f"about {clock(program.time_s)}"))
+        shown.append(f'<div class="tool">{cutter_drawing(tool)}{_figures(pairs)}</div>')
+    return "".join(shown)
 
 
 def _passes(program: ProgramPage, units: str) -> str:

@@ -1,6 +1,6 @@
 """Sheet replay: the moves of a program as data for the picture that moves.
 
-In: a program's text, its cutter and the blank. Out: JSON text, safe to stand inside a script
+In: a program's text, its cutters and the blank. Out: JSON text, safe to stand inside a script
 element. Moves come from reading the text anew, arcs as chords within a hundredth of a millimetre;
 times share out the program's machine time by length over feed. Numbers travel as 32-bit floats,
 base64, five a move: x, y, z of its end (mm), the time of its end (s), its feed (mm/min, 0 for a
@@ -11,13 +11,17 @@ from __future__ import annotations
 
 import base64
 import json
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from outline2path.picture.replay import straight_moves
+from outline2path.picture.replay import Moves, straight_moves
 from outline2path.picture.sheet_content import ProgramPage, SetUpPage
 from outline2path.rs274.reader import read_program
+
+if TYPE_CHECKING:
+    from outline2path.rs274.motion import Motions
 
 __all__ = ["replay_data"]
 
@@ -39,7 +43,8 @@ def replay_data(program: ProgramPage, set_up: SetUpPage, *, units: str) -> str:
     units : "mm" or "in"
         What is shown.
     """
-    moves = straight_moves(read_program(program.text, strict=False), chord_mm=_CHORD_MM)
+    motions = read_program(program.text, strict=False)
+    moves = straight_moves(motions, chord_mm=_CHORD_MM)
     steps = moves.end - moves.start
     way = np.sqrt((steps**2).sum(axis=1))
     pace = np.where(moves.feed > 0, moves.feed, _RAPID_MM_MIN)
@@ -52,7 +57,7 @@ def replay_data(program: ProgramPage, set_up: SetUpPage, *, units: str) -> str:
         "moves": _coded(table),
         "lines": _coded(moves.line.astype("<i4")),
         "start": [round(float(v), 4) for v in start],
-        "radius": program.tool.diameter_mm / 2,
+        "radii": _radii(program, motions, moves),
         "box": list(set_up.stock_box_mm),
         "top": set_up.top_mm,
         "thick": set_up.size_mm[2],
@@ -60,6 +65,16 @@ def replay_data(program: ProgramPage, set_up: SetUpPage, *, units: str) -> str:
         "text": program.text[:_MOST_TEXT],
     }
     return json.dumps(data, separators=(",", ":")).replace("<", "\\u003c")
+
+
+def _radii(program: ProgramPage, motions: Motions, moves: Moves) -> list[list[float]]:
+    """Return the move from which each cutter turns, from 0 on, and its radius in mm."""
+    wide = {tool.number: tool.diameter_mm / 2 for tool in program.tools}
+    radii = [[0, program.tool.diameter_mm / 2]]
+    for change in motions.changes:
+        first = int(np.searchsorted(moves.line, change.line))
+        radii.append([first, wide.get(change.number, radii[-1][1])])
+    return radii
 
 
 def _coded(table: NDArray[np.generic]) -> str:

@@ -9,7 +9,7 @@ no source. They defer to the machine's manual, local rules and trained supervisi
 
 from __future__ import annotations
 
-from outline2path.picture.sheet_content import ProgramPage, SetUpPage
+from outline2path.picture.sheet_content import ProgramPage, SetUpPage, Tool
 from outline2path.units import MM_PER_INCH, format_length
 
 __all__ = [
@@ -162,15 +162,20 @@ def checklist(set_up: SetUpPage, units: str, *, program_units: str) -> tuple[str
 
 
 def tool_checks(program: ProgramPage, units: str) -> tuple[str, ...]:
-    """Return what to tick off before one program: its cutter."""
-    tool = program.tool
+    """Return what to tick off before one program: its cutter, or all that it puts in."""
+    each = {tool.number: _cutter_check(tool, units) for tool in program.tools}
+    if len(program.turns) > 1:
+        order = ", ".join(f"{tool.number}" for tool in program.turns)
+        return (*each.values(), f"Cutters come in this order: {order}.", program.lengths)
+    return (*each.values(), "Height of the tip measured anew after the change.")
+
+
+def _cutter_check(tool: Tool, units: str) -> str:
     reach = length(tool.reach_mm, units)
     out = (
         f"stands out {length(tool.stick_out_mm, units)}"
         if tool.stick_out_mm is not None
         else f"stands out more than {reach}, as little as will do"
     )
-    return (
-        f"Cutter in: {tool.name}, sharp and clean; it {out}; collet tight.",
-        "Height of the tip measured anew after the change.",
-    )
+    first = "Cutter in" if tool.number is None else f"Cutter {tool.number} ready at its place"
+    return f"{first}: {tool.name}, sharp and clean; it {out}; collet tight."

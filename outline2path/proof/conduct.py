@@ -5,13 +5,14 @@ In: the motions and what was expected. Out: checks. Nothing here looks at the pa
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from outline2path.proof.axis_feed import feed_check
+from outline2path.proof.change import change_check
+from outline2path.proof.named import named_cutters, unlike
 from outline2path.proof.verdict import Check
 from outline2path.rs274.motion import RAPID, Motions
 
@@ -21,13 +22,6 @@ if TYPE_CHECKING:
 __all__ = ["conduct", "cutting", "known"]
 
 _TOLD = (("units", {"G20", "G21"}), ("plane", {"G17", "G18", "G19"}), ("distance", {"G90", "G91"}))
-_CUTTER = re.compile(
-    r"\bcutter\b[\s:=]{0,4}(?:[a-z]+ (?:[0-9.]+ deg )?)?([0-9]*\.?[0-9]+)\s*(mm|in|inch)\b",
-    re.IGNORECASE | re.ASCII,
-)
-_MM = {"mm": 1.0, "in": 25.4, "inch": 25.4}
-_HALF_A_DIGIT = 0.0051
-"""mm: a cutter written with two decimals."""
 _EVEN = 0.0005
 """mm: heights equal after rounding to four decimals, inches included."""
 
@@ -88,6 +82,7 @@ def conduct(motions: Motions, table: NDArray[np.void], expected: ExpectedProgram
         _spindle(table, low, expected),
         feed_check(table, expected),
         _one_cutter(motions, table, low, expected),
+        change_check(motions, clearance_mm=expected.clearance_mm, low_lines=table["line"][low]),
         _skippable(motions),
         _end(motions, expected),
         _nothing_after(motions),
@@ -160,13 +155,13 @@ def _one_cutter(
             name="cutter", ok=False, detail=f"cuts with {len(tools)} cutters, one was expected",
             line=int(table["line"][first]),
         )  # fmt: skip
-    for line, text in motions.comments:
-        named = _CUTTER.search(text)
-        value = float(named[1]) * _MM[named[2].lower()] if named else expected.cutter_mm
-        if abs(value - expected.cutter_mm) > _HALF_A_DIGIT:
+    for named in named_cutters(motions.comments):
+        other = unlike(named, {0: expected.cutter})
+        if other is not None:
+            what, value, limit = other
             return Check(
-                name="cutter", ok=False, line=line, value=value, limit=expected.cutter_mm,
-                detail=f"the header names a cutter of {value:g} mm, not {expected.cutter_mm:g} mm",
+                name="cutter", ok=False, line=named.line, value=value, limit=limit,
+                detail=f"the header names {what}",
             )  # fmt: skip
     return Check(name="cutter", ok=True, detail=f"one cutter, {expected.cutter_mm:g} mm")
 

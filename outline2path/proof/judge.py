@@ -8,6 +8,8 @@ Each question is answered by its own module of this room; here they are only put
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from outline2path.errors import ProgramError
 from outline2path.proof.body import Body
@@ -21,7 +23,9 @@ from outline2path.proof.expected import Expected
 from outline2path.proof.expected_program import ExpectedProgram, as_program
 from outline2path.proof.gouge import Worst
 from outline2path.proof.ground import Ground
+from outline2path.proof.in_turn import checks_together, turns_of
 from outline2path.proof.loose import loose, loose_pieces
+from outline2path.proof.mountings import ExpectedMountings
 from outline2path.proof.remains import holes, remains
 from outline2path.proof.replay import Replay, ran_before, replay
 from outline2path.proof.rim import rim_along
@@ -40,15 +44,15 @@ __all__ = ["judge"]
 _UNKNOWN = float("nan")
 
 
-def judge(text: str | bytes, expected: Expected | ExpectedProgram) -> Proof:
+def judge(text: str | bytes, expected: Expected | ExpectedProgram | ExpectedMountings) -> Proof:
     r"""Judge a program.
 
     Parameters
     ----------
     text : str or bytes
         The whole program.
-    expected : Expected or ExpectedProgram
-        What it was to make, with which cutter, in which stock.
+    expected : Expected, ExpectedProgram or ExpectedMountings
+        What it was to make, with which cutter or cutters, in which stock.
 
     Returns
     -------
@@ -68,12 +72,49 @@ def judge(text: str | bytes, expected: Expected | ExpectedProgram) -> Proof:
     >>> text = ("G21 G17 G90\nM3 S9000\nG0 Z5\nX-1.005 Y-1.005\nG1 Z-2 F300\nY10.005\nX10.005\n"
     ...         "Y-1.005\nX-1.005\nG0 Z5\nM30")
     >>> judge(text, wanted)
-    Proof(pass: gouge 0.000 mm, leftover 0.007 mm, 28 of 28 checks hold)
+    Proof(pass: gouge 0.000 mm, leftover 0.007 mm, 29 of 29 checks hold)
     """
-    wanted = as_program(expected)
+    wanted = expected if isinstance(expected, ExpectedMountings) else as_program(expected)
     motions, reads = _read(text, wanted)
     if motions is None:
         return _proof(text, wanted, (reads,))
+    if isinstance(wanted, ExpectedMountings):
+        return _in_turn(text, wanted, motions, reads)
+    one = _judged(motions, wanted, ran_before(wanted.before, top_mm=wanted.top_mm))
+    return _proof(text, wanted, (reads, *one.checks), judged=[one])
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Judged:
+    """What one cutter did: the checks, and what the figures are taken from."""
+
+    checks: tuple[Check, ...]
+    run: Replay
+    deep: Check
+    left: Check
+    loose: int
+
+
+def _in_turn(
+    text: str | bytes, expected: ExpectedMountings, motions: Motions, reads: Check
+) -> Proof:
+    """Judge every turn of a cutter; what those before it took is gone."""
+    found = turns_of(motions, expected)
+    ran = ran_before(expected.before, top_mm=expected.top_mm)
+    judged = []
+    for turn in found.turns:
+        one = _judged(turn.motions, turn.wanted, ran)
+        judged.append(one)
+        again = replay(turn.motions, top_mm=expected.top_mm)
+        ran = [*ran, again.as_earlier(Body(turn.wanted.cutter))]
+    each = [(turn.number, one.checks) for turn, one in zip(found.turns, judged, strict=True)]
+    together = checks_together(each, in_order=found.in_order)
+    checks = (reads, *found.checks, *together)
+    return _proof(text, expected, checks, judged=judged, finished=found.in_order)
+
+
+def _judged(motions: Motions, wanted: ExpectedProgram, before: list[tuple[Ran, Ran]]) -> _Judged:
+    """Judge the motions of one cutter; `before` is what ran earlier, fine and coarse."""
     body = Body(wanted.cutter)
     own = claims_of(wanted.features, body)
     others = [
@@ -82,7 +123,6 @@ def judge(text: str | bytes, expected: Expected | ExpectedProgram) -> Proof:
         for claim in claims_of(earlier.features, Body(earlier.cutter))
     ]
     run = replay(motions, top_mm=wanted.top_mm)
-    before = ran_before(wanted.before, top_mm=wanted.top_mm)
     fine: list[Ran] = [(run.feeds, body), *(one for one, _ in before)]
     coarse: list[Ran] = [(run.coarse, body), *(one for _, one in before)]
     ground = Ground(own, others, top_mm=wanted.top_mm, body=body)
@@ -95,7 +135,6 @@ def judge(text: str | bytes, expected: Expected | ExpectedProgram) -> Proof:
         run.coarse, body, top_mm=wanted.top_mm, stock_mm=wanted.stock_mm, before=coarse[1:]
     )
     checks = (
-        reads,
         *conduct(motions, run.table, wanted),
         *room(run.everywhere, run.low, lines, wanted, claims=own),
         rapids(run.table, run.feeds, wanted, before=fine[1:]),
@@ -112,26 +151,28 @@ def judge(text: str | bytes, expected: Expected | ExpectedProgram) -> Proof:
         tabs(run.feeds, lines, wanted),
         loose(pieces, lines, wanted),
     )
-    return _proof(text, wanted, checks, figures=(run, deep, left, len(pieces)))
+    return _Judged(checks=checks, run=run, deep=deep, left=left, loose=len(pieces))
 
 
 def _proof(
     text: str | bytes,
-    wanted: ExpectedProgram,
+    wanted: ExpectedProgram | ExpectedMountings,
     checks: tuple[Check, ...],
     *,
-    figures: tuple[Replay, Check, Check, int] | None = None,
+    judged: Sequence[_Judged] = (),
+    finished: bool = True,
 ) -> Proof:
     """Put a proof together; without figures where the program could not be read."""
-    run, deep, left, count = figures or (None, None, None, None)
+    lows = [float(one.run.low.low.min()) for one in judged if len(one.run.low)]
+    last = judged[-1] if judged and finished else None
     data = text if isinstance(text, bytes) else text.encode("utf-8", "surrogatepass")
     return Proof(
         checks=checks,
-        gouge_mm=deep.value if deep else None,
-        leftover_mm=left.value if left else None,
-        deepest_mm=float(run.low.low.min()) if run and len(run.low) else None,
-        bounds_mm=bounds_of(run.everywhere) if run else None,
-        loose_pieces=count,
+        gouge_mm=max((one.deep.value or 0.0 for one in judged), default=None),
+        leftover_mm=max((one.left.value or 0.0 for one in judged), default=None) if last else None,
+        deepest_mm=min(lows, default=None),
+        bounds_mm=_bounds([one.run for one in judged]),
+        loose_pieces=last.loose if last else None,
         program_sha256=hashlib.sha256(data).hexdigest(),
         drawing_sha256=wanted.drawing_sha256,
         job_sha256=wanted.job_sha256,
@@ -139,7 +180,20 @@ def _proof(
     )
 
 
-def _read(text: str | bytes, expected: ExpectedProgram) -> tuple[Motions | None, Check]:
+def _bounds(runs: Sequence[Replay]) -> tuple[float, ...] | None:
+    """Return least x, y, z and greatest x, y, z of all turns."""
+    known = [b for b in (bounds_of(run.everywhere) for run in runs) if b is not None]
+    if not known:
+        return None
+    return (
+        *(min(low) for low in zip(*(b[:3] for b in known), strict=True)),
+        *(max(high) for high in zip(*(b[3:] for b in known), strict=True)),
+    )
+
+
+def _read(
+    text: str | bytes, expected: ExpectedProgram | ExpectedMountings
+) -> tuple[Motions | None, Check]:
     """Read strictly; where that fails say why, and go on with what lenient reading makes of it."""
     start = expected.start_mm or (_UNKNOWN, _UNKNOWN, _UNKNOWN)
     name = "reads cleanly"

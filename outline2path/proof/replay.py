@@ -59,6 +59,14 @@ class Replay:
     feeds: Pieces
     coarse: Pieces
 
+    def as_earlier(self, body: Body) -> tuple[Ran, Ran]:
+        """Return what ran, fine and coarse, as something that ran before: with rows of -1."""
+        fine, coarse = (
+            Pieces(part.start, part.end, np.full(len(part), -1))
+            for part in (self.feeds, self.coarse)
+        )
+        return (fine, body), (coarse, body)
+
     @property
     def lines(self) -> NDArray[np.int32]:
         """Line of the text by row of the table."""
@@ -93,8 +101,8 @@ def _pieces(table: NDArray[np.void], rows: NDArray[np.int64], sagitta_mm: float)
 def ran_before(before: Sequence[Earlier], *, top_mm: float) -> list[tuple[Ran, Ran]]:
     """Replay the programs run before; return what ran, fine and coarse, with rows of -1.
 
-    A text that cannot be read took nothing. Each is read once for as long as somebody holds it,
-    however many later programs are judged after it.
+    A text that cannot be read took nothing, nor did one that is empty. Each is read once for as
+    long as somebody holds it, however many later programs are judged after it.
     """
     found = []
     for earlier in before:
@@ -108,13 +116,11 @@ def ran_before(before: Sequence[Earlier], *, top_mm: float) -> list[tuple[Ran, R
 
 
 def _ran(earlier: Earlier, top_mm: float) -> tuple[Ran, Ran] | None:
+    if not earlier.text:
+        return None
     try:
         start = (_UNKNOWN, _UNKNOWN, _UNKNOWN)
         motions = read_program(earlier.text, strict=False, start_mm=start)
     except ProgramError:
         return None
-    run, body = replay(motions, top_mm=top_mm), Body(earlier.cutter)
-    fine, coarse = (
-        Pieces(part.start, part.end, np.full(len(part), -1)) for part in (run.feeds, run.coarse)
-    )
-    return (fine, body), (coarse, body)
+    return replay(motions, top_mm=top_mm).as_earlier(Body(earlier.cutter))

@@ -34,6 +34,7 @@ _STRAIGHT = {0: RAPID, 10: LINE}
 _PLAIN = frozenset({0, 10, 20, 30})
 _ARCS = frozenset({20, 30})
 _HOMES = frozenset({280, 300})
+_TAKE_LENGTH = 430
 _CYCLE_NEEDS = {810: "R", 820: "RP", 830: "RQ"}
 
 Point = tuple[float, float, float]
@@ -148,7 +149,10 @@ class Controller:
         if codes.get("non-modal") == 40:
             self._dwell(words)
         self._modes(codes)
-        self.tooling.offset(words, codes, line=self.line)
+        if "length offset" in codes:
+            taken = codes["length offset"] == _TAKE_LENGTH
+            number = _whole(words, "H", "3.5.11") if taken else 0
+            self.tooling.take_length(number, line=self.line)
         if codes.get("non-modal") in _HOMES:
             self._go_home(words)
         self._move(words, codes, moves)
@@ -170,7 +174,9 @@ class Controller:
 
     def _tool_and_spindle(self, words: Words, codes: Codes) -> None:
         """M6 leaves the spindle stopped (3.6.3), M3 to M5 turn it."""
-        if self.tooling.change(words, codes, line=self.line, rpm=self.rpm, z_mm=self.z):
+        self.tooling.named = _whole(words, "T", "3.7.3", self.tooling.named)
+        if "tool change" in codes:
+            self.tooling.change(line=self.line, rpm=self.rpm, z_mm=self.z)
             self.spin = 0
         if "spindle" in codes:
             self.spin = {3: 1, 4: -1, 5: 0}[codes["spindle"]]
@@ -344,3 +350,12 @@ class Controller:
         facts = (self.line, kind, self.plane, turn, where, self.tooling.mounted)
         self.rows.add(facts, end, centre=centre, feed=feed, rpm=self.spin * self.speed)
         self.x, self.y, self.z = end
+
+
+def _whole(words: Words, letter: str, section: str, default: float = -1.0) -> int:
+    """Return the value of a word that must be a whole number from 0 up."""
+    value = words.get(letter, float(default))
+    if value != int(value) or value < 0:
+        told = f"{letter}{value:g}" if letter in words else f"no {letter}"
+        raise ProgramError(f"{told} is no whole number", limit=section)
+    return int(value)
