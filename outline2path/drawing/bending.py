@@ -117,13 +117,16 @@ class Cubics:
 
     def sagitta(self, owner: Ints, low: Floats, high: Floats) -> Floats:
         """Return a bound on the distance between each piece and its chord."""
+        t = np.array([low, (low + high) / 2, high])
         a, b, c = self.a[owner], self.b[owner], self.c[owner]
-        wide = high - low
-        leave = ((a * low + 2 * b) * low + c) * wide
-        arrive = ((a * high + 2 * b) * high + c) * wide
-        chord = (3 * (b * (low + high) + c) + a * (low * low + low * high + high * high)) * wide
-        d1, d2 = _to_chord(leave, chord), _to_chord(arrive, chord)
-        return np.asarray(np.minimum(0.75 * np.maximum(d1, d2), 4 / 9 * (d1 + d2)))
+        slopes = ((a * t + 2 * b) * t + c) * (high - low)
+        ends = slopes[::2]
+        chord = 2 * slopes[1] + (ends[0] + ends[1]) / 2  # Simpson's rule, exact here
+        back = np.conj(chord)
+        square = np.maximum((chord * back).real, TINY)
+        share = np.minimum(np.maximum((back * ends).real / square, 0.0), 1.0)
+        first, second = np.abs(ends - share * chord)
+        return np.asarray(np.minimum(0.75 * np.maximum(first, second), 4 / 9 * (first + second)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -315,13 +318,6 @@ def refuse_many(points: int, tolerance: float) -> None:
             limit=_MOST_POINTS,
             remedy="simplify the drawing, make it smaller, or ask for a wider tolerance",
         )
-
-
-def _to_chord(away: Complexes, chord: Complexes) -> Floats:
-    """Return the distance from points to straight pieces, all seen from the piece's start."""
-    square = np.maximum(chord.real**2 + chord.imag**2, TINY)
-    share = np.minimum(np.maximum((np.conj(chord) * away).real / square, 0.0), 1.0)
-    return np.asarray(np.abs(away - share * chord))
 
 
 def as_pairs(points: Complexes) -> Floats:

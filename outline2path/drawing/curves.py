@@ -101,18 +101,36 @@ def transform_rows(rows: NDArray[np.float64], matrix: NDArray[np.float64]) -> ND
     >>> transform_rows(row, np.array([2.0, 0, 0, 2, 5, 0]))[0, 7:9].tolist()
     [7.0, 4.0]
     """
+    arcs = np.flatnonzero(rows[:, 0] == ARC)
+    if matrix.ndim == 1 and matrix[1] == matrix[2] == 0:
+        return _scaled(rows, matrix, arcs)
     a, b, c, d, e, f = (matrix[..., k, None] for k in range(6))
     out = rows.copy()
     x, y = rows[:, 1:10:2], rows[:, 2:11:2]
     out[:, 1:10:2] = a * x + c * y + e
     out[:, 2:11:2] = b * x + d * y + f
-    arcs = np.flatnonzero(rows[:, 0] == ARC)
     if len(arcs):
         x, y = rows[arcs, 3:6:2], rows[arcs, 4:7:2]
         if matrix.ndim == 2:
             a, b, c, d = a[arcs], b[arcs], c[arcs], d[arcs]
         out[arcs, 3:6:2] = a * x + c * y
         out[arcs, 4:7:2] = b * x + d * y
+    return out
+
+
+def _scaled(
+    rows: NDArray[np.float64], matrix: NDArray[np.float64], arcs: NDArray[np.int64]
+) -> NDArray[np.float64]:
+    """Segments scaled along x and along y, and moved."""
+    out = rows.copy()
+    x, y = out[:, 1:10:2], out[:, 2:11:2]
+    x *= matrix[0]
+    y *= matrix[3]
+    axes = out[arcs, 3:7]
+    x += matrix[4]
+    y += matrix[5]
+    if len(arcs):
+        out[arcs, 3:7] = axes
     return out
 
 

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 __all__ = ["read_outline"]
 
 _MM_PER_INCH = 25.4
+_LIMITS = Limits()
 _JOIN_MM = 0.05
 """Ends of lines closer than this are one point to any cutter (common practice, no source)."""
 
@@ -97,7 +98,7 @@ def read_outline(
     from outline2path.drawing.telling import tell, tell_nothing
 
     _check(strokes, paint, outside_page, join_mm, ppi)
-    limits, notes = limits or Limits(), Notes()
+    limits, notes = limits or _LIMITS, Notes()
     name, data = _bytes_of(source, limits)
     page, figures, hulls = _figures(data, notes, ppi=ppi, languages=languages, limits=limits)
     if not figures:
