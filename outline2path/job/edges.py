@@ -11,7 +11,7 @@ from outline2path.drawing.outline import Outline
 from outline2path.job.asked import Asked, Direction, Entry, Lead, Length, feeds, length
 from outline2path.job.step import Step
 from outline2path.operations.chamfer_settings import ChamferSettings
-from outline2path.operations.profile_settings import ProfileSettings
+from outline2path.operations.profile_settings import BeginOn, ProfileSettings
 from outline2path.shop.cutter import Cutter
 from outline2path.units import parse_length
 
@@ -40,6 +40,7 @@ class Edges(Asked):
         lead: Lead = "arc",
         entry: Entry = "plunge",
         direction: Direction = "climb",
+        begin_on: BeginOn | None = None,
         rest_of: Length | None = None,
         feed: Length | None = None,
         plunge: Length | None = None,
@@ -64,6 +65,9 @@ class Edges(Asked):
             Tabs on each outer edge; length along it, height above the stock's bottom.
         lead, entry, direction : str
             How the cutter comes to the edge, down into the stock, and round it.
+        begin_on : "front", "back", "left", "right" or None
+            Side of the part on which the cut begins and ends, so that its mark is out of sight;
+            None takes what keeps the rapids short.
         rest_of : str or float, optional
             Diameter of a larger cutter that ran round before: only what it left is cut.
         feed, plunge, speed : str or float, optional
@@ -86,6 +90,7 @@ class Edges(Asked):
             lead=lead,
             entry=entry,
             direction=direction,
+            begin_on=begin_on,
             rest_of_mm=length(rest_of),
             tolerance_mm=self.bench.tolerance_mm,
         )

@@ -48,6 +48,9 @@ class Job(Surfaces, Edges, Marks):
         Work zero in z: top of the stock, or the waste board under it.
     clearance : str or float
         Height above the stock's top at which rapids cross, a length.
+    hop : str or float, optional
+        Lower height at which they cross over the stock itself, away from clamps, to save time;
+        only for stock that lies flat. Left out, they cross at the clearance everywhere.
     units : "mm" or "in"
         Of the written program.
     tolerance : str or float
@@ -92,6 +95,7 @@ class Job(Surfaces, Edges, Marks):
         zero: Zero = "lower-left",
         zero_z: Literal["top", "bottom"] = "top",
         clearance: Length = 5.0,
+        hop: Length | None = None,
         units: Literal["mm", "in"] = "mm",
         tolerance: Length = 0.02,
         placed: Placed = "centre",
@@ -131,6 +135,7 @@ class Job(Surfaces, Edges, Marks):
             zero=zero,
             zero_z=zero_z,
             clearance_mm=height,
+            hop_mm=_hop_mm(hop, height),
             units=units,
             tolerance_mm=parse_length(tolerance),
             placed=placed,
@@ -241,6 +246,21 @@ class Job(Surfaces, Edges, Marks):
 
     def _repr_html_(self) -> str:
         return job_html(self)
+
+
+def _hop_mm(hop: Length | None, clearance_mm: float) -> float | None:
+    """Read the height of hops; it lies between the least clearance and the one asked for."""
+    if hop is None:
+        return None
+    height = parse_length(hop)
+    if not 0.5 <= height <= clearance_mm:
+        raise SettingError(
+            f"a hop of {height:g} mm is outside 0.5 mm to the clearance of {clearance_mm:g} mm",
+            value=height,
+            limit=(0.5, clearance_mm),
+            remedy="leave it out to cross at the clearance",
+        )
+    return height
 
 
 def _thinner(set_up: SetUp) -> Stock:

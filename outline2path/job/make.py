@@ -29,8 +29,9 @@ from outline2path.job.planning import PlannedStep, plan_step
 from outline2path.job.sequence import Order, cutter_numbers, grouped
 from outline2path.job.step import About, Bench, SetUp, Step
 from outline2path.job.travel import travel_findings
-from outline2path.job.wanted import wanted_in_turn
+from outline2path.job.wanted import keep_out, wanted_in_turn
 from outline2path.path.assemble import Run, assemble_runs
+from outline2path.path.hop import Hop
 from outline2path.path.measure import bounds_mm
 from outline2path.path.time import times
 from outline2path.path.toolpath import RAPID, Toolpath
@@ -186,6 +187,7 @@ def _program(
             clearance_mm=bench.top_mm + bench.clearance_mm,
             budget=Budget(bench.tolerance_mm),
             axis_feeds=machine.feeds,
+            hop=_hop(steps, bench),
         )
         counts["moves"] = len(toolpath.moves)
     deeds = ", ".join(dict.fromkeys(planned.step.operation for planned in steps))
@@ -213,6 +215,21 @@ def _program(
             ),
             *_hold_findings(steps, bench),
         ),
+    )
+
+
+def _hop(steps: Sequence[PlannedStep], bench: Bench) -> Hop | None:
+    """Give leave to cross low over the stock, a little wider round clamps than what turns."""
+    if bench.hop_mm is None:
+        return None
+    box = steps[0].placement.stock_box_mm
+    cutters = [planned.step.cutter for planned in steps]
+    wide = [w or 0.0 for c in cutters for w in (c.diameter_mm, c.shank_mm, c.holder_mm)]
+    return Hop(
+        height_mm=bench.top_mm + bench.hop_mm,
+        over_mm=box,
+        around_mm=tuple(clamp.box_mm for clamp in keep_out(bench, box)),
+        apart_mm=max(wide) / 2 + 1.0,
     )
 
 

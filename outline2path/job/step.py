@@ -47,6 +47,7 @@ class Bench:
     waste_board_mm: float = 0.0
     programs: Programs = "per-cutter"
     cutter_lengths: Lengths = "touch-off"
+    hop_mm: float | None = None
 
     @property
     def top_mm(self) -> float:

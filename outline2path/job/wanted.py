@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from outline2path.shop.cutter import Cutter
     from outline2path.shop.machine import Machine
 
-__all__ = ["Done", "wanted", "wanted_in_turn"]
+__all__ = ["Done", "keep_out", "wanted", "wanted_in_turn"]
 
 _KINDS: dict[str, Kind] = {
     "face": "face",
@@ -115,11 +115,12 @@ def wanted(steps: Sequence[PlannedStep], bench: Bench, earlier: Sequence[Done]) 
         top_mm=max(planned.top_mm for planned in steps),
         bottom_mm=bench.bottom_mm,
         clearance_mm=bench.top_mm + bench.clearance_mm,
+        hop_mm=None if bench.hop_mm is None else bench.top_mm + bench.hop_mm,
         depth_per_pass_mm=max(stated) if len(stated) == len(steps) else None,
         stock_mm=steps[0].placement.stock_box_mm,
         most_feed_mm_min=_most_feed(machine),
         most_rpm=machine.speeds_rpm[1] if machine else None,
-        keep_out=_keep_out(bench, steps[0].placement.stock_box_mm),
+        keep_out=keep_out(bench, steps[0].placement.stock_box_mm),
         waste_board_mm=bench.bottom_mm - bench.waste_board_mm if bench.waste_board_mm else None,
         usual_chip_mm=_usual_chip(steps, bench),
         most_chip_mm=_most_chip(steps),
@@ -179,7 +180,7 @@ def _drawings(steps: Sequence[PlannedStep]) -> str:
     )
 
 
-def _keep_out(bench: Bench, stock_box: Box) -> tuple[KeepOut, ...]:
+def keep_out(bench: Bench, stock_box: Box) -> tuple[KeepOut, ...]:
     """Return the clamps in work coordinates; they are measured from the stock's lower corner."""
     clamps = () if bench.holding is None else bench.holding.clamps
     x, y = stock_box[:2]

@@ -3,6 +3,7 @@
 In: an Outline, a Cutter, the settings, z of the surface and of the floor, mm. Out: Cuts, one
 contour for each open line and each closed edge. The cutter's tip runs on the line itself, within
 the tolerance; there is no allowance and no side. Lines whose ends meet are followed in one go.
+An open line may as well be begun at its other end, a closed edge at a few other places.
 
 Passes. An open line is followed forth and back, so that the cutter stays down between passes; a
 closed edge is followed round in one sense, a little over its start on the last pass.
@@ -14,7 +15,9 @@ Refused: drills and facing cutters, and floors that are not below the surface (S
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,7 +29,7 @@ from shapely.ops import substring
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
 from outline2path.operations.checks import check_finite, check_within
-from outline2path.operations.cut import Contour, Cut, Cuts, Span
+from outline2path.operations.cut import Contour, Cut, Cuts, Span, Way
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.shortfalls import flute_findings
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, GRID_MM, LENGTH_EPSILON_MM, Budget
@@ -41,6 +44,8 @@ Floats = NDArray[np.float64]
 
 _OVER_MM = 0.5
 """How far a closed line is followed over its start: common practice, no source."""
+_STARTS = 8
+"""Places at which a closed edge may be begun."""
 _BOUNDS = {"depth_mm": (0.01, 100.0), "depth_per_pass_mm": (0.01, 100.0)}
 
 
@@ -130,9 +135,13 @@ def engrave(
     )
     levels = list(zip((top_mm, *depths), depths, strict=False))
     drawn = outline.drawn_within(Budget(settings.tolerance_mm).flatten_mm)
-    ways = [_forth_and_back(line, cutter, levels) for line in _open_lines(drawn.lines)]
-    ways += [_round(ring, cutter, levels) for ring in _closed_lines(drawn.region)]
-    contours = tuple(Contour(number=n, cuts=cuts) for n, cuts in enumerate(ways))
+    starts = [_both_ends(line, cutter, levels) for line in _open_lines(drawn.lines)]
+    starts += [_round_about(ring, cutter, levels) for ring in _closed_lines(drawn.region)]
+    contours = tuple(
+        Contour(number=n, cuts=own.make(), others=others)
+        for n, (own, *rest) in enumerate(starts)
+        for others in (tuple(rest),)
+    )
     deep = top_mm - floor
     findings = [_groove(cutter, deep)]
     findings += flute_findings(cutter, deep_mm=deep, step_mm=deep / len(depths))
@@ -166,6 +175,43 @@ def _closed_lines(region: shapely.MultiPolygon) -> list[BaseGeometry]:
     return list(shapely.get_rings(shapely.get_parts(region)))
 
 
+def _both_ends(points: Floats, cutter: Cutter, levels: list[tuple[float, float]]) -> list[Way]:
+    """Offer to begin an open line at either end."""
+    return [
+        _way(way[0], way[-1] if len(levels) % 2 else way[0],
+             partial(_forth_and_back, way, cutter, levels))
+        for way in (points, points[::-1])
+    ]  # fmt: skip
+
+
+def _round_about(
+    ring: BaseGeometry, cutter: Cutter, levels: list[tuple[float, float]]
+) -> list[Way]:
+    """Offer to begin a closed edge at its first point, or at a few others along it."""
+    points = shapely.get_coordinates(ring)
+    marks = np.append(0.0, np.cumsum(np.hypot(*np.diff(points, axis=0).T)))
+    wanted = np.linspace(0.0, marks[-1], _STARTS, endpoint=False)
+    first = np.unique(np.searchsorted(marks[:-1], wanted))
+    found = []
+    for k in first[first < len(points) - 1].tolist():
+        turned = shapely.LinearRing(np.vstack((points[k:-1], points[:k])))
+        end = shapely.get_coordinates(turned.interpolate(_over_mm(turned)))[0]
+        found.append(_way(points[k], end, partial(_round, turned, cutter, levels)))
+    return found
+
+
+def _way(begin: Floats, end: Floats, make: Callable[[], tuple[Cut, ...]]) -> Way:
+    return Way(
+        begin_mm=(float(begin[0]), float(begin[1])),
+        end_mm=(float(end[0]), float(end[1])),
+        make=make,
+    )
+
+
+def _over_mm(ring: BaseGeometry) -> float:
+    return min(_OVER_MM, float(ring.length) / 4)
+
+
 def _forth_and_back(
     points: Floats, cutter: Cutter, levels: list[tuple[float, float]]
 ) -> tuple[Cut, ...]:
@@ -182,8 +228,7 @@ def _round(
 ) -> tuple[Cut, ...]:
     """Follow a closed edge, on the last pass a little over its start."""
     points = shapely.get_coordinates(ring)
-    over = min(_OVER_MM, ring.length / 4)
-    begin = substring(shapely.LineString(points), 0.0, over)
+    begin = substring(shapely.LineString(points), 0.0, _over_mm(ring))
     last = np.vstack((points, shapely.get_coordinates(begin)[1:]))
     ways = [points] * (len(levels) - 1) + [last]
     return tuple(

@@ -2,10 +2,11 @@
 
 In: the contours of one step or several, feeds in mm/min, heights in mm, work coordinates. Out: a
 `Toolpath` that begins and ends at clearance height over `start_xy`. Moves across go at clearance
-height; rapids down stop `APPROACH_MM` above the stock's top, or above the floor the same contour
-has already cut at that very point, and the plunge feed takes over there. Nothing lifts when the
-next cut begins where the last one ended. Before another cutter or another speed is wanted, the
-cutter goes up to clearance height where it stands; the writer puts the change there.
+height, or lower where a `Hop` allows it; rapids down stop `APPROACH_MM` above the stock's top, or
+above the floor the same contour has already cut at that very point, and the plunge feed takes over
+there. Nothing lifts when the next cut begins where the last one ended. Before another cutter or
+another speed is wanted, the cutter goes up to clearance height where it stands; the writer puts
+the change there.
 
 Feeds: everything runs at the cutting feed, but no move goes down faster than the plunge feed, and
 where each axis of the machine has a limit of its own, no move asks an axis for more than that.
@@ -31,6 +32,7 @@ from outline2path.tolerance import GRID_MM, Budget
 
 if TYPE_CHECKING:
     from outline2path.operations.cut import Contour, Cut, Span
+    from outline2path.path.hop import Hop
     from outline2path.shop.axes import PerAxis
 
 __all__ = ["APPROACH_MM", "Run", "assemble", "assemble_runs"]
@@ -127,11 +129,13 @@ def assemble_runs(
     budget: Budget,
     start_xy: tuple[float, float] = (0.0, 0.0),
     axis_feeds: PerAxis | None = None,
+    hop: Hop | None = None,
 ) -> Toolpath:
     """Link the steps of one program into one toolpath, in the order given.
 
     Parameters and errors are those of `assemble`; a section's `step` is the number of its run.
-    `axis_feeds` are the greatest feeds of the machine's axes, mm/min, where they are known apart.
+    `axis_feeds` are the greatest feeds of the machine's axes, mm/min, where they are known apart;
+    `hop` gives leave to cross lower than the clearance height.
     """
     for run in runs:
         _check(run.feed, run.plunge, clearance_mm, run.top_mm)
@@ -139,7 +143,7 @@ def assemble_runs(
     contours = [contour for some in ordered for contour in some]
     fitter = Fitter(budget.arcs_mm)
     fitter.learn([s.points for c in contours for cut in c.cuts for s in cut.spans])
-    trace = _Trace(clearance_mm=clearance_mm, fitter=fitter, at=(*start_xy, clearance_mm))
+    trace = _Trace(clearance_mm=clearance_mm, fitter=fitter, at=(*start_xy, clearance_mm), hop=hop)
     for step, (run, some) in enumerate(zip(runs, ordered, strict=True)):
         trace.take_up(step, run)
         for contour in some:
@@ -175,8 +179,10 @@ def _slow_down(toolpath: Toolpath, axis_feeds: PerAxis) -> None:
 class _Trace:
     """The moves so far and where the cutter stands."""
 
-    def __init__(self, *, clearance_mm: float, fitter: Fitter, at: Point) -> None:
-        self.clearance_mm = clearance_mm
+    def __init__(
+        self, *, clearance_mm: float, fitter: Fitter, at: Point, hop: Hop | None = None
+    ) -> None:
+        self.clearance_mm, self.hop = clearance_mm, hop
         self.fitter, self.at, self.start = fitter, at, at
         self.parts: list[NDArray[np.void]] = []
         self.sections: list[Section] = []
@@ -233,15 +239,17 @@ class _Trace:
         low = min(z, float(first.points[-1, 2])) if plunges else z
         floor = _floor(before, x, y, self.top_mm)
         if math.hypot(x - self.at[0], y - self.at[1]) > GRID_MM:
-            self._across((x, y))
+            hops = self.hop is not None and self.hop.allows(self.at[:2], (x, y))
+            self._across((x, y), hop=hops)
         ready = min(max(floor + APPROACH_MM, low), self.clearance_mm)
         if self.at[2] > ready or self.at[2] < low:
             self._go((self.at[0], self.at[1], max(ready, low)), "rapid")
         if not plunges:
             self._go((x, y, z), "approach")
 
-    def _across(self, xy: tuple[float, float]) -> None:
-        self._go((self.at[0], self.at[1], max(self.clearance_mm, self.at[2])), "retract")
+    def _across(self, xy: tuple[float, float], *, hop: bool = False) -> None:
+        height = self.hop.height_mm if hop and self.hop is not None else self.clearance_mm
+        self._go((self.at[0], self.at[1], max(height, self.at[2])), "retract")
         self._go((*xy, self.at[2]), "rapid")
 
     def _go(self, to: Point, role: str) -> None:

@@ -1,6 +1,7 @@
 """Rapids: quick moves must stay clear of the stock and of what holds it.
 
-A rapid may travel sideways only at or above the clearance height; straight up it goes where the
+A rapid may travel sideways only at or above the clearance height, or where the job allows lower
+hops over the stock, away from clamps; straight up it goes where the
 cutter just was; straight down it may go to the stock's top, or farther where an earlier pass ran
 over the very spot at least as deep, or where programs before it cleared all the ground that the
 cutter's disc covers there.
@@ -16,6 +17,7 @@ import shapely
 from numpy.typing import NDArray
 
 from outline2path.proof.body import Body
+from outline2path.proof.hops import hops
 from outline2path.proof.sweep import Ran, sweep_at
 from outline2path.proof.tracks import Floats, Nearest, Pieces
 from outline2path.proof.verdict import Check
@@ -59,6 +61,7 @@ def rapids(
     unknown = sideways & np.isnan(low)
     into = sideways & (low < expected.top_mm - _EVEN)
     under = sideways & (low < expected.clearance_mm - _EVEN) & ~into
+    under[under] = ~hops(start[under], end[under], expected)
     down = ~sideways & ~(end[:, 2] >= np.fmin(start[:, 2], expected.top_mm) - _EVEN)
     down[down] &= ~_cut_before(table, rows[down], pieces)
     down[down] &= ~_cleared(table["end"][rows[down]], before, Body(expected.cutter))

@@ -70,6 +70,8 @@ class ExpectedProgram:
         z of the highest ground when the program begins, and of the stock's underside.
     clearance_mm : float
         z at or above which the tool may travel sideways by rapid.
+    hop_mm : float or None
+        Lower z at which it may do so over the stock, away from all clamps.
     depth_per_pass_mm : float or None
         Most that one pass may go deeper.
     travel_mm : tuple of 6 floats or None
@@ -135,6 +137,7 @@ class ExpectedProgram:
     before: tuple[Earlier, ...] = field(default=())
     drawing_sha256: str = ""
     job_sha256: str = ""
+    hop_mm: float | None = None
 
     def __post_init__(self) -> None:
         if not self.features:
