@@ -40,3 +40,11 @@ def test_impossible_depths_are_refused(thick, most, through):
 def test_thousands_of_passes_are_refused_with_a_remedy():
     with pytest.raises(SettingError, match="allow more depth"):
         pass_depths(top_mm=0, bottom_mm=-50, depth_per_pass_mm=0.01, through_mm=0)
+
+
+def test_a_thousand_passes_are_the_most():
+    """A thousand is this package's own bound: more is a slip of the unit."""
+    most = {"top_mm": 0.0, "bottom_mm": -100.0, "through_mm": 0.0}
+    assert len(pass_depths(depth_per_pass_mm=0.1, **most)) == 1000
+    with pytest.raises(SettingError, match="makes 1001 passes"):
+        pass_depths(depth_per_pass_mm=0.09999, **most)
