@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from outline2path.proof.change import change_check
 from outline2path.proof.conduct import cutting, known
+from outline2path.proof.expected_program import Earlier
 from outline2path.proof.named import named_cutters, unlike
 from outline2path.proof.verdict import Check
 
@@ -155,14 +156,22 @@ def _bounds(tool: NDArray[np.int32], low: NDArray[np.bool_]) -> list[tuple[int, 
 def _anything(number: int, expected: ExpectedMountings) -> ExpectedProgram:
     """Ask of a turn no more than that it takes nothing but what the program may take at all."""
     wanted = [one.wanted for one in expected.mountings]
+    own = [one.wanted for one in expected.mountings if one.number == number]
     return replace(
-        wanted[0],
-        features=tuple(feature for one in wanted for feature in one.features),
+        own[0],
+        features=tuple(feature for one in own for feature in one.features),
         cutter=expected.cutters[number],
         top_mm=expected.top_mm,
         clearance_mm=expected.clearance_mm,
         depth_per_pass_mm=None,
-        before=tuple(earlier for earlier in wanted[0].before if earlier.text),
+        before=(
+            *expected.before,
+            *(
+                Earlier(text="", cutter=one.cutter, features=one.features)
+                for one in wanted
+                if one not in own
+            ),
+        ),
     )
 
 

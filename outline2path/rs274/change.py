@@ -27,8 +27,10 @@ Lengths = Literal["touch-off", "table"]
 """Where the height of a new tip comes from: measured by hand, or the machine's table."""
 
 
-def cutter_words(cutter: Cutter, *, units: str = "mm") -> str:
+def cutter_words(cutter: Cutter) -> str:
     """Name a cutter so that it can be told from another: shape, angle, diameter, flutes, tip.
+
+    Lengths are in mm, as on the label of a cutter, whatever the program is written in.
 
     Examples
     --------
@@ -42,7 +44,7 @@ def cutter_words(cutter: Cutter, *, units: str = "mm") -> str:
     if cutter.shape == "drill":
         words.append(f"point {cutter.angle_deg:g} deg")
     if cutter.tip_mm:
-        words.append(f"tip {format_length(cutter.tip_mm, units=units)}")
+        words.append(f"tip {format_length(cutter.tip_mm)}")
     return ", ".join(words)
 
 
@@ -92,7 +94,7 @@ def mounting_lines(
     out = cutter.stick_out_mm
     long = "" if out is None else f", stands out {format_length(out, units=units)}"
     lines = [] if first else ["M5"]
-    lines += comment_lines(f"cutter {number}: {cutter_words(cutter, units=units)}{long}")
+    lines += comment_lines(f"cutter {number}: {cutter_words(cutter)}{long}")
     lines += [f"T{number}", "M6"]
     if lengths == "table":
         lines.append(f"G43 H{number} (length of cutter {number} from the machine's table)")

@@ -133,7 +133,7 @@ class _Spindle:
 
 def _header_lines(toolpath: Toolpath, header: Header, units: str) -> tuple[str, ...]:
     """State the cutter, or every cutter by the number of its place."""
-    words = {s.number: cutter_words(s.cutter, units=units) for s in toolpath.sections}
+    words = {s.number: cutter_words(s.cutter) for s in toolpath.sections}
     return header.lines(
         cutter=words.get(None, ""),
         cutters={number: told for number, told in words.items() if number is not None},
@@ -154,8 +154,8 @@ def _start_lines(
     mounted = [] if tool is None else [f"T{tool}", "M6"]
     if first is not None and first.number is not None:
         mounted = spin.mounts(first, first=True)
-        if spin.lengths == "table":
-            return [*mounted, *spin.turns(first), up, across]
+        before = [] if spin.lengths == "table" else [up]
+        return [*before, *mounted, *spin.turns(first), up, across]
     return [up, *mounted, *spin.turns(first), across]
 
 

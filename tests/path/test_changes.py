@@ -1,5 +1,7 @@
 """A toolpath with several cutters goes up to clearance height before each of them."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,7 +17,7 @@ def test_the_cutter_is_at_clearance_height_where_another_one_is_wanted(order):
     at, section = positions_mm(path), path.moves["section"]
     numbers = [path.sections[n].number for n in section.tolist()]
     changes = [n for n in range(1, len(numbers)) if numbers[n] != numbers[n - 1]]
-    assert len(changes) == sum(a != b for a, b in zip(order, order[1:], strict=False))
+    assert len(changes) == sum(a != b for a, b in pairwise(order))
     assert all(at[n, 2] == path.clearance_mm for n in changes)
 
 
