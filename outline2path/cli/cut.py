@@ -13,6 +13,7 @@ from outline2path.cli.drawing import (
     write_report,
 )
 from outline2path.files import together
+from outline2path.progress import on_terminal
 
 if TYPE_CHECKING:
     from outline2path.job.plan import Plan
@@ -27,9 +28,10 @@ def run(args: argparse.Namespace) -> int:
     written all the same, says so in its header, and the exit code is 1.
     """
     check_outputs(args.output, args.picture, report=args.report, inputs=(args.drawing,))
-    plan = plan_from(args)
-    sound = plan.is_sound
-    with together() as beside:
+    with on_terminal():
+        plan = plan_from(args)
+        sound = plan.is_sound
+    with on_terminal(quiet=args.report == "-"), together() as beside:
         if args.picture:
             save_picture(plan, beside(args.picture))
         write_report(plan.report(), args.report, beside)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from outline2path.cli.drawing import hush_plotting
 from outline2path.files import write_whole
+from outline2path.progress import on_terminal
 
 __all__ = ["run"]
 
@@ -21,9 +22,12 @@ def run(args: argparse.Namespace) -> int:
     hush_plotting()
     source = _demo_art()
     with made_folder(args.folder) as folder:
-        plan = read_job(source / _FILES[0]).plan()
-        print(plan.summary())
-        written = write_folder(plan, folder / "programs", force=True)
+        with on_terminal():
+            plan = read_job(source / _FILES[0]).plan()
+            told = plan.summary()
+        print(told)
+        with on_terminal():
+            written = write_folder(plan, folder / "programs", force=True)
         for name in _FILES:
             with made_folder((folder / name).parent) as place:
                 write_whole(place / Path(name).name, (source / name).read_bytes())

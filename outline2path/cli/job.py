@@ -8,6 +8,7 @@ from pathlib import Path
 from outline2path.cli.drawing import hush_plotting, tell_findings
 from outline2path.errors import SettingError
 from outline2path.files import write_whole
+from outline2path.progress import on_terminal
 
 __all__ = ["run"]
 
@@ -29,8 +30,9 @@ def run(args: argparse.Namespace) -> int:
             f"no folder was named to write {args.job} into", remedy="give -o FOLDER"
         )
     hush_plotting()
-    plan = read_job(args.job).plan()
-    sound = plan.is_sound
+    with on_terminal():
+        plan = read_job(args.job).plan()
+        sound = plan.is_sound
     print(plan.summary())
     tell_findings(plan.findings)
     if not sound and not args.force:
@@ -38,6 +40,8 @@ def run(args: argparse.Namespace) -> int:
         return 1
     from outline2path.job.folder import write_folder
 
-    for path in write_folder(plan, args.output, force=args.force):
+    with on_terminal():
+        written = write_folder(plan, args.output, force=args.force)
+    for path in written:
         print(f"wrote {path}")
     return 0 if sound else 1

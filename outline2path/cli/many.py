@@ -14,11 +14,11 @@ from concurrent.futures import ProcessPoolExecutor
 from copy import copy
 
 from outline2path.errors import OutlinePathError, SettingError
+from outline2path.progress import bar
 
 __all__ = ["check_many"]
 
 _MOST_JOBS = 64
-_BAR = 24
 _BUG = 3
 _ANSWERS = {0: "checked", 1: "out of reach", 2: "unreadable", _BUG: "stopped by a bug"}
 
@@ -106,7 +106,6 @@ def _progress(done: int, total: int) -> None:
     """Show a bar on a terminal, and nothing where the output is piped; 0 done clears it."""
     if not sys.stderr.isatty():
         return
-    filled = _BAR * done // total
-    bar = f"[{'#' * filled}{'.' * (_BAR - filled)}] {done} of {total}" if done else ""
-    sys.stderr.write(f"\r\x1b[2K{bar}")
+    told = f"{bar(done / total)} {done} of {total}" if done else ""
+    sys.stderr.write(f"\r\x1b[2K{told}")
     sys.stderr.flush()

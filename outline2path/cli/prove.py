@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from outline2path.cli.cut import plan_from
 from outline2path.cli.drawing import check_outputs, write_report
 from outline2path.errors import ProgramError, SettingError
+from outline2path.progress import on_terminal
 
 if TYPE_CHECKING:
     from outline2path.job.planned import PlannedProgram
@@ -22,8 +23,9 @@ def run(args: argparse.Namespace) -> int:
     """Judge a program's text; return 0 where every check passes, else 1."""
     check_outputs(report=args.report, inputs=(args.program, args.drawing or args.job))
     text = _text(args.program)
-    planned = _of_job(args) if args.job else _of_drawing(args)
-    proof = planned.prove(text)
+    with on_terminal():
+        planned = _of_job(args) if args.job else _of_drawing(args)
+        proof = planned.prove(text)
     write_report(planned.report(proof=proof), args.report)
     if args.report != "-":
         print(f"{args.program}: {proof.verdict}")

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 import shapely
 
 from outline2path.picture.height_field import Cutting
+from outline2path.progress import in_notebook
+from outline2path.stages import stage
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -108,16 +110,18 @@ def solid_of(
     from outline2path.picture.solid import solid_picture
 
     last = plan.set_ups[-1] if set_up is None else set_up
-    return solid_picture(
-        cuttings_of(plan, last), waste=waste, wide_px=wide_px, **_blank(plan, last)
-    )
+    with in_notebook(), stage("draw the blank"):
+        return solid_picture(
+            cuttings_of(plan, last), waste=waste, wide_px=wide_px, **_blank(plan, last)
+        )
 
 
 def turning_of(plan: Plan, *, set_up: SetUp) -> str:
     """Return a blank after a set-up, without its waste, as data for turning it on a screen."""
     from outline2path.picture.turning import turning_data
 
-    return turning_data(cuttings_of(plan, set_up), **_blank(plan, set_up))
+    with stage("turn the blank"):
+        return turning_data(cuttings_of(plan, set_up), **_blank(plan, set_up))
 
 
 def _blank(plan: Plan, set_up: SetUp) -> dict[str, Any]:

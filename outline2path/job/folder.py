@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 from outline2path.errors import OutputError, RefusedError
 from outline2path.files import together, write_whole
 from outline2path.late import later
+from outline2path.progress import in_notebook
+from outline2path.stages import expect
 
 if TYPE_CHECKING:
     from outline2path.job.plan import Plan
@@ -64,7 +66,9 @@ def write_folder(
             remedy=errors[0].remedy,
         )
     written = []
-    with made_folder(folder) as place, together() as beside:
+    blanks = len({set_up.blank for set_up in plan.set_ups})
+    expect(len(plan.programs) + len(plan.set_ups) + 2 * blanks)  # what is drawn
+    with in_notebook(), made_folder(folder) as place, together() as beside:
         for program in plan.programs:
             names = [place / program.file_name]
             program.write(beside(names[0]), force=force)

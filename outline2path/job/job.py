@@ -18,6 +18,7 @@ from outline2path.job.sequence import Order
 from outline2path.job.shown import job_html
 from outline2path.job.step import About, Bench, Programs, SetUp, Step
 from outline2path.job.surfaces import Surfaces
+from outline2path.progress import in_notebook
 from outline2path.rs274.change import Lengths
 from outline2path.shop.holding import Holding
 from outline2path.shop.machine import Machine
@@ -221,7 +222,10 @@ class Job(Surfaces, Edges, Marks):
                     value=set_up.number,
                     remedy="ask for a profile, a pocket or another operation",
                 )
-        return make_plan(self._set_ups, name=self.name, order=self.order, job_sha256=self.sha256)
+        with in_notebook():
+            return make_plan(
+                self._set_ups, name=self.name, order=self.order, job_sha256=self.sha256
+            )
 
     def _add(self, step: Step) -> None:
         last, step = self._set_ups[-1], replace(step, where=self.where)

@@ -36,7 +36,7 @@ from outline2path.path.measure import bounds_mm
 from outline2path.path.time import times
 from outline2path.path.toolpath import RAPID, Toolpath
 from outline2path.shop.machine import Machine
-from outline2path.stages import stage
+from outline2path.stages import expect, stage
 from outline2path.tolerance import Budget
 
 if TYPE_CHECKING:
@@ -59,6 +59,7 @@ def make_plan(
     """
     _check_parts(set_ups)
     numbers = cutter_numbers(set_ups, order=order)
+    expect(sum(_stages(set_up, order) for set_up in set_ups))
     programs: list[PlannedProgram] = []
     for set_up in set_ups:
         bed = _bed(set_up, set_ups)
@@ -72,6 +73,11 @@ def make_plan(
             replace(one, expected=replace(one.expected, job_sha256=job_sha256)) for one in programs
         ]
     return Plan(name=name, set_ups=tuple(set_ups), programs=tuple(programs))
+
+
+def _stages(set_up: SetUp, order: Order) -> int:
+    """Count the stages of a set-up: two a step, and path and proof of each program."""
+    return 2 * len(set_up.steps) + 2 * len(grouped(set_up.steps, order=order))
 
 
 def _check_parts(set_ups: Sequence[SetUp]) -> None:

@@ -17,6 +17,7 @@ from outline2path.job.numbers import cutter_words
 from outline2path.job.shown import plan_html
 from outline2path.job.words import count, duration
 from outline2path.late import later
+from outline2path.progress import in_notebook
 from outline2path.proof.joined import joined
 
 if TYPE_CHECKING:
@@ -105,7 +106,8 @@ class Plan:
         """The proof of the only program, or of all programs joined."""
         if len(self.programs) == 1:
             return self.only.proof
-        return joined({program.name: program.proof for program in self.programs})
+        with in_notebook():
+            return joined({program.name: program.proof for program in self.programs})
 
     def prove(self, text: str | None = None) -> Proof:
         """Replay the programs' texts, or another text against what the only program was to make.

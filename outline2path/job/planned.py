@@ -28,6 +28,7 @@ from outline2path.job.report import report
 from outline2path.job.shown import program_html
 from outline2path.job.words import count, duration, outline_words
 from outline2path.late import later
+from outline2path.progress import in_notebook
 from outline2path.stages import stage
 from outline2path.units import format_length
 
@@ -150,7 +151,7 @@ class PlannedProgram:
             return self.proof
         from outline2path.proof.judge import judge
 
-        with stage("judge the text") as counts:
+        with in_notebook(), stage("judge the text") as counts:
             proof = judge(text, self.expected)
             counts["checks"] = len(proof.checks)
         return proof
@@ -345,7 +346,9 @@ class PlannedProgram:
     @cached_property
     def page_png(self) -> bytes:
         """The plan drawn once as a PNG, for its folder and the set-up sheet."""
-        return later("page_png", **self._picture())  # type: ignore[no-any-return]
+        with stage("draw the plan"):
+            page: bytes = later("page_png", **self._picture())
+        return page
 
     def _picture(self) -> dict[str, Any]:
         return {
