@@ -293,10 +293,12 @@ class Outline:
         """
         from outline2path.drawing.choosing import choose, parse_choice
         from outline2path.drawing.drawn import read_by_policy
+        from outline2path.drawing.telling import retold
 
         wanted = parse_choice(choice) if isinstance(choice, str) else choice
         chosen = replace(self, figures=choose(self.figures, wanted))
-        return (read_by_policy(chosen) if self.reading.by_policy else chosen).checked()
+        chosen = (read_by_policy(chosen) if self.reading.by_policy else chosen).checked()
+        return chosen.told(retold(self, chosen))
 
     def split(self, by: str) -> dict[str, Outline]:
         """Return one outline for each id, class, label, layer, element, fill or stroke.

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from outline2path.drawing.dashes import too_many_dashes
 from outline2path.drawing.fillrule import filled_area
+from outline2path.drawing.notes import Notes
 from outline2path.errors import DrawingError
 from outline2path.tolerance import SAME_MM
 
@@ -22,13 +23,26 @@ if TYPE_CHECKING:
     from outline2path.drawing.drawn import Drawn
     from outline2path.drawing.faces import Crossed
     from outline2path.drawing.figures import Figure, FillRule
-    from outline2path.drawing.notes import Notes
     from outline2path.drawing.outline import Outline
+    from outline2path.findings import Finding
 
-__all__ = ["tell", "tell_nothing"]
+__all__ = ["retold", "tell", "tell_nothing"]
 
 Floats = NDArray[np.float64]
 
+_FOUND_AGAIN = frozenset(
+    [
+        "strokes-ignored",
+        "stroke-only",
+        "dashes-too-fine",
+        "gap-closed",
+        "gap-open",
+        "light-paint",
+        "self-crossing",
+        "ring-twice",
+    ]
+)
+"""Findings that depend on which shapes there are, and are told afresh for some of them."""
 _LONG = 50_000
 _NEARLY_MM = 1.0
 """Ends of lines farther apart than this are not meant to meet (common practice, no source)."""
@@ -55,9 +69,7 @@ def tell(outline: Outline, notes: Notes, *, physical: bool) -> None:
     drawn = outline.drawn_within(outline.fine_mm)
     if drawn.region.is_empty and drawn.lines.is_empty:
         raise tell_nothing(notes, lined=any(f.stroke is not None for f in outline.figures))
-    _tell_strokes(outline, drawn, notes)
-    _tell_light(outline, drawn, notes)
-    _tell_crossings(outline, drawn, notes)
+    _tell_drawn(outline, drawn, notes)
     if not physical:
         w, h = outline.size_mm
         notes.add(
@@ -67,6 +79,38 @@ def tell(outline: Outline, notes: Notes, *, physical: bool) -> None:
             f"what is drawn measures {w:.2f} x {h:.2f} mm",
             remedy="check that against the drawing, or give the width or height wanted",
         )
+
+
+def retold(whole: Outline, chosen: Outline) -> tuple[Finding, ...]:
+    """Return what must be known about some shapes chosen out of a drawing.
+
+    Findings about other shapes are left out; what depends on how shapes lie together is
+    found again among those chosen.
+
+    Examples
+    --------
+    >>> from outline2path.drawing.outline import Outline
+    >>> bow = Outline.from_path("M0 0L9 9V0L0 9Z")
+    >>> [finding.code for finding in retold(bow, bow)]
+    ['self-crossing']
+    """
+    here = {str(figure.element) for figure in chosen.figures}
+    gone = {str(figure.element) for figure in whole.figures} - here
+    kept = [
+        finding
+        for finding in whole.findings
+        if finding.code not in _FOUND_AGAIN and finding.message.partition(": ")[0] not in gone
+    ]
+    notes = Notes()
+    _tell_drawn(chosen, chosen.drawn_within(chosen.fine_mm), notes)
+    return (*kept, *notes.findings())
+
+
+def _tell_drawn(outline: Outline, drawn: Drawn, notes: Notes) -> None:
+    """Tell what depends on how shapes are drawn and lie together."""
+    _tell_strokes(outline, drawn, notes)
+    _tell_light(outline, drawn, notes)
+    _tell_crossings(outline, drawn, notes)
 
 
 def tell_nothing(notes: Notes, *, lined: bool = False) -> DrawingError:
@@ -88,11 +132,11 @@ def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes) -> None:
     only = sum(f.fill is None for f in lined)
     how, by_policy = outline.reading.strokes, outline.reading.by_policy
     if how == "ignore" and by_policy:
-        what = f"{only} shapes that are only lines were left out" if only else "lines add nothing"
+        what = f"{_shapes(only)} of nothing but lines left out" if only else "lines add nothing"
         notes.add(
             "strokes-ignored",
             "warning" if only else "info",
-            f"{len(lined)} shapes have a stroke; only filled areas were read, so {what}",
+            f"only filled areas were read, no strokes ({_shapes(len(lined))} with one): {what}",
             remedy="choose how strokes are read: ignore, outline or centreline",
         )
     if how == "outline":
@@ -128,6 +172,10 @@ def _tell_strokes(outline: Outline, drawn: Drawn, notes: Notes) -> None:
             unit="mm",
             remedy="join them in the drawing, or let wider gaps be closed, if they are to meet",
         )
+
+
+def _shapes(count: int) -> str:
+    return "1 shape" if count == 1 else f"{count} shapes"
 
 
 def _near_misses(
@@ -233,7 +281,7 @@ def _tell_doubles(
         notes.add(
             "ring-twice",
             "warning",
-            f"{figure.element}: {len(keys) - len(set(keys))} of its rings are drawn twice; "
+            f"{figure.element}: rings are drawn twice ({len(keys) - len(set(keys))} too many); "
             "by the fill rule they may cancel",
             remedy="take out the copies",
         )
