@@ -26,7 +26,7 @@ from outline2path.job.placing import Bed, Box, bed_for
 from outline2path.job.plan import Plan
 from outline2path.job.planned import PlannedProgram
 from outline2path.job.planning import PlannedStep, plan_step
-from outline2path.job.sequence import Order, cutter_numbers, grouped
+from outline2path.job.sequence import Order, cutter_numbers, grouped, like
 from outline2path.job.step import About, Bench, SetUp, Step
 from outline2path.job.travel import travel_findings
 from outline2path.job.wanted import keep_out, wanted_in_turn
@@ -148,9 +148,9 @@ def _programs(
                 top_mm = planned.bottom_mm
         if changes:
             together += steps
-            runs += _runs(steps, set_up.bench, number=numbers[steps[0].step.cutter])
+            runs += _runs(steps, set_up.bench, order, number=numbers[steps[0].step.cutter])
         else:
-            alone = _runs(steps, set_up.bench)
+            alone = _runs(steps, set_up.bench, order)
             programs.append(_program(steps, alone, set_up, number, earlier=programs))
     return [_program(together, runs, set_up, 1)] if changes else programs
 
@@ -159,7 +159,9 @@ def _lowers_all(step: Step) -> bool:
     return step.operation == "face" and step.outline is None
 
 
-def _runs(steps: Sequence[PlannedStep], bench: Bench, *, number: int | None = None) -> list[Run]:
+def _runs(
+    steps: Sequence[PlannedStep], bench: Bench, order: Order, *, number: int | None = None
+) -> list[Run]:
     """Give the steps of one cutter at one speed to the path; numbered where M6 puts it in."""
     machine = bench.machine or Machine()
     return [
@@ -171,6 +173,7 @@ def _runs(steps: Sequence[PlannedStep], bench: Bench, *, number: int | None = No
             most_feed=machine.greatest_feed,
             number=number,
             rpm=None if number is None else steps[0].feeds.rpm,
+            like=like(planned.step) if order == "usual" else None,
         )
         for planned in steps
     ]

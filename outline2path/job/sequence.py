@@ -17,12 +17,13 @@ from typing import Literal, TypeAlias
 from outline2path.job.step import SetUp, Step
 from outline2path.shop.cutter import Cutter
 
-__all__ = ["Order", "cutter_numbers", "grouped"]
+__all__ = ["Order", "cutter_numbers", "grouped", "like"]
 
 Order = Literal["usual", "as-given"]
 Key: TypeAlias = tuple[Cutter, float | None]
 _RANK = {"face": 0, "pocket": 1, "drill": 1, "engrave": 2, "chamfer": 3, "profile": 4}
 _FREEING = 5
+_FREE = {"drill", "engrave", "profile"}
 
 
 def grouped(steps: Sequence[Step], *, order: Order = "usual") -> tuple[tuple[Step, ...], ...]:
@@ -63,6 +64,22 @@ def cutter_numbers(set_ups: Iterable[SetUp], *, order: Order = "usual") -> dict[
         for step in group
     ]
     return {cutter: number for number, cutter in enumerate(dict.fromkeys(cutters), start=1)}
+
+
+def like(step: Step) -> tuple[object, ...] | None:
+    """Tell which steps next to each other may be cut in any order; None keeps its place.
+
+    Pockets may lie in one another, and what they find there depends on their order.
+
+    Examples
+    --------
+    >>> from outline2path.operations.profile_settings import ProfileSettings
+    >>> like(Step(operation="profile", outline=None, cutter=Cutter(3), settings=ProfileSettings()))
+    ('profile', 'outside')
+    """
+    if step.operation not in _FREE:
+        return None
+    return step.operation, getattr(step.settings, "side", None)
 
 
 def _in_usual_order(steps: Sequence[Step]) -> list[Step]:

@@ -16,8 +16,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -62,6 +63,8 @@ class Run:
         The cutter's place on the machine, where the program changes cutters.
     rpm : float or None
         Spindle speed, where the steps of the program differ in it.
+    like : tuple or None
+        Neighbours that are alike in this are put in order together; None stays in its place.
     """
 
     contours: tuple[Contour, ...]
@@ -71,6 +74,7 @@ class Run:
     most_feed: float = math.inf
     number: int | None = None
     rpm: float | None = None
+    like: tuple[object, ...] | None = None
 
 
 def assemble(
@@ -140,13 +144,13 @@ def assemble_runs(
     for run in runs:
         _check(run.feed, run.plunge, clearance_mm, run.top_mm)
     ordered = _in_order(runs, start_xy)
-    contours = [contour for some in ordered for contour in some]
+    contours = [contour for _, contour in ordered]
     fitter = Fitter(budget.arcs_mm)
     fitter.learn([s.points for c in contours for cut in c.cuts for s in cut.spans])
     trace = _Trace(clearance_mm=clearance_mm, fitter=fitter, at=(*start_xy, clearance_mm), hop=hop)
-    for step, (run, some) in enumerate(zip(runs, ordered, strict=True)):
-        trace.take_up(step, run)
-        for contour in some:
+    for step, group in groupby(ordered, key=itemgetter(0)):
+        trace.take_up(step, runs[step])
+        for _, contour in group:
             trace.contour(contour)
     toolpath = trace.finish(start_xy)
     if axis_feeds is not None and len(axis_feeds.figures) > 1:
@@ -154,19 +158,56 @@ def assemble_runs(
     return toolpath
 
 
-def _in_order(runs: Sequence[Run], start_xy: tuple[float, float]) -> list[list[Contour]]:
-    """Order the contours of each operation, beginning where the last one ended."""
-    at, ordered = start_xy, []
-    for run in runs:
-        some: list[Contour] = []
-        for _, group in groupby(run.contours, key=_operation):
-            found = order_contours(tuple(group), start_xy=at)
-            some += found
-            if found:
-                x, y = [cut for cut in found[-1].cuts if cut.spans][-1].spans[-1].points[-1, :2]
-                at = (float(x), float(y))
-        ordered.append(some)
+def _in_order(runs: Sequence[Run], start_xy: tuple[float, float]) -> list[tuple[int, Contour]]:
+    """Order the contours of each operation, beginning where the last one ended.
+
+    Each comes with the number of its run; runs that are alike are ordered as one.
+    """
+    at = start_xy
+    ordered: list[tuple[int, Contour]] = []
+    offered = [(step, contour) for step, run in enumerate(runs) for contour in run.contours]
+    for _, group in groupby(offered, key=lambda one: _kind(one[0], runs[one[0]], one[1])):
+        found = _together(list(group), at)
+        ordered += found
+        if found:
+            last = [cut for cut in found[-1][1].cuts if cut.spans][-1]
+            x, y = last.spans[-1].points[-1, :2].tolist()
+            at = (x, y)
     return ordered
+
+
+def _kind(step: int, run: Run, contour: Contour) -> tuple[object, ...]:
+    """Tell which contours next to each other are ordered together."""
+    operation = contour.cuts[0].operation if contour.cuts else ""
+    return (operation, run.number, run.rpm, step if run.like is None else run.like)
+
+
+def _together(
+    group: list[tuple[int, Contour]], at: tuple[float, float]
+) -> list[tuple[int, Contour]]:
+    """Order contours of several runs; numbers that two runs share are told apart meanwhile."""
+    place = {(step, contour.number): k for k, (step, contour) in enumerate(group)}
+    if len(place) < len(group):  # two of one run: the order's own fault to tell
+        return [(group[0][0], contour) for contour in order_contours([c for _, c in group])]
+    told_apart = [
+        replace(
+            contour,
+            number=place[step, contour.number],
+            after=frozenset(place[step, n] for n in contour.after if (step, n) in place),
+        )
+        for step, contour in group
+    ]
+    return [
+        (
+            group[chosen.number][0],
+            replace(
+                chosen,
+                number=group[chosen.number][1].number,
+                after=group[chosen.number][1].after,
+            ),
+        )
+        for chosen in order_contours(told_apart, start_xy=at)
+    ]
 
 
 def _slow_down(toolpath: Toolpath, axis_feeds: PerAxis) -> None:
@@ -305,10 +346,6 @@ def _floor(before: Cut | None, x: float, y: float, top_mm: float) -> float:
     points = np.vstack([span.points for span in before.spans])
     here = np.hypot(points[:, 0] - x, points[:, 1] - y) <= GRID_MM
     return min(float(points[here, 2].min()), top_mm) if here.any() else top_mm
-
-
-def _operation(contour: Contour) -> str:
-    return contour.cuts[0].operation if contour.cuts else ""
 
 
 def _check(feed: float, plunge: float, clearance_mm: float, top_mm: float) -> None:
