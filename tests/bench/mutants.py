@@ -219,8 +219,7 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--most", type=int, help="so many mutants of each, always the same")
     parser.add_argument("--tests", nargs="+", help="tests to run in place of the module's own")
     options = parser.parse_args(arguments)
-    import hypothesis  # noqa: F401  loaded once for all forks
-    import numpy as np  # noqa: F401
+    import numpy as np  # noqa: F401  loaded once for all forks
     import shapely  # noqa: F401
 
     total, lived = 0, 0
