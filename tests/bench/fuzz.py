@@ -172,6 +172,7 @@ def main(arguments: list[str]) -> int:
     words.write_text("".join(f'"{word}"\n' for word in quoted))
     limits = [f"-max_total_time={options.seconds}", f"-max_len={LONGEST_INPUT}", "-timeout=60"]
     limits += ["-rss_limit_mb=2048", f"-dict={words}", "-print_final_stats=1"]
+    limits += ["-report_slow_units=120"]  # of wall time: slow work is found by processor time
     code = "from tests.bench.fuzz import fuzz; fuzz()"
     subprocess.run(
         [sys.executable, "-c", code, options.target, str(kept), *limits, str(corpus)],

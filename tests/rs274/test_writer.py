@@ -229,3 +229,26 @@ def test_a_hundred_thousand_moves_are_written_in_little_time():
     begun = time.process_time()
     assert write(path).text.count("\nG1 ") == 100_000
     assert time.process_time() - begun < 3
+
+
+@pytest.mark.parametrize(
+    ("options", "word"),
+    [
+        ({"rpm": 1}, "M3 S1"),
+        ({"rpm": 200_000}, "M3 S200000"),
+        ({"tool": 0}, "T0"),
+        ({"tool": 99_999}, "T99999"),
+        ({"spin_up_s": 600}, "G4 P600"),
+    ],
+)
+def test_settings_at_their_bounds_are_written(options, word):
+    program = write(toolpath([(1, 1, 0, 0, 0, 0, 300)]), **options)
+    assert word in program.lines
+
+
+@pytest.mark.parametrize(
+    "options", [{"rpm": 0.99}, {"rpm": 200_001}, {"tool": 100_000}, {"spin_up_s": 600.5}]
+)
+def test_settings_just_beyond_their_bounds_are_refused(options):
+    with pytest.raises(SettingError, match="outside"):
+        write(toolpath([(1, 1, 0, 0, 0, 0, 300)]), **options)
