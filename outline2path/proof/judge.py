@@ -27,7 +27,7 @@ from outline2path.proof.in_turn import checks_together, turns_of
 from outline2path.proof.loose import loose, loose_pieces
 from outline2path.proof.mountings import ExpectedMountings
 from outline2path.proof.remains import holes, remains
-from outline2path.proof.replay import Replay, ran_before, replay
+from outline2path.proof.replay import Replay, lowered, ran_before, replay
 from outline2path.proof.rim import rim_along
 from outline2path.proof.room import bounds_of, room
 from outline2path.proof.sweep import Ran
@@ -103,10 +103,12 @@ def _in_turn(
     ran = ran_before(expected.before, top_mm=expected.top_mm)
     judged = []
     for turn in found.turns:
-        one = _judged(turn.motions, turn.wanted, ran)
+        before = [lowered(one, top_mm=turn.wanted.top_mm) for one in ran]
+        one = _judged(turn.motions, turn.wanted, before)
         judged.append(one)
-        again = replay(turn.motions, top_mm=expected.top_mm)
-        ran = [*ran, again.as_earlier(Body(turn.wanted.cutter))]
+        level = turn.wanted.top_mm == expected.top_mm
+        run = one.run if level else replay(turn.motions, top_mm=expected.top_mm)
+        ran = [*ran, run.as_earlier(Body(turn.wanted.cutter))]
     each = [(turn.number, one.checks) for turn, one in zip(found.turns, judged, strict=True)]
     together = checks_together(each, in_order=found.in_order)
     checks = (reads, *found.checks, *together)

@@ -4,6 +4,8 @@ The program is put together from shapely's buffers alone (`works`): a tank clear
 cutter, its plate chamfered with a cone, and the flat cutter put in again for the edge.
 """
 
+from dataclasses import replace
+
 import pytest
 import shapely
 
@@ -11,6 +13,7 @@ from outline2path.errors import SettingError
 from outline2path.proof.expected_program import Earlier
 from outline2path.proof.judge import judge
 from outline2path.proof.mountings import ExpectedMountings, Mounting
+from outline2path.shop.cutter import Cutter
 from tests.proof import works
 from tests.proof.works import FLAT, PLATE, TANK, VEE
 
@@ -153,6 +156,28 @@ def test_figures_that_need_the_cutters_in_order_are_left_out_without_it():
     proof = judge("\n".join(HARM["numbers swapped"][0]), WANTED)
     assert proof.leftover_mm is None
     assert proof.loose_pieces is None
+
+
+def test_a_faced_surface_is_no_proof_of_the_chamfer_that_begins_there():
+    """Facing runs over all of the plate at z -0.5; a chamfer from there is still to be cut."""
+    big = Cutter(12.0, shape="facing")
+    rows = works.swept_rows((-5, -5, 65, 45), big, -0.5)
+    rim = works.feature("chamfer", PLATE, -2.0, top_mm=-0.5, width_mm=1.0)
+    flat = works.feature("face", shapely.box(-5, -5, 65, 45), -0.5)
+    first = works.expected([flat], big)
+    before = (Earlier(text="", cutter=big, features=(flat,)),)
+    second = works.expected([rim], VEE, before=before)
+    made = ExpectedMountings(
+        mountings=(
+            Mounting(number=1, wanted=first),
+            Mounting(number=2, wanted=replace(second, top_mm=-0.5)),
+        )
+    )
+    narrow = works.chamfered(PLATE, VEE, width=0.7, tip=-1.5)
+    lines = [*HEAD[3:], *rows, *CONE_IN, *(s.replace("Z-1.5", "Z-2.0") for s in narrow)]
+    proof = judge("\n".join([*lines, "M5", "M30"]) + "\n", made)
+    assert [check.name for check in proof.failed] == ["leftover"]
+    assert proof.leftover_mm == pytest.approx(0.3, abs=0.01), "the margin of the path"
 
 
 def test_one_cutters_work_is_no_leave_for_another():
