@@ -30,7 +30,7 @@ __all__ = ["MOST_LISTED", "Mark", "draw_marks", "make_marks", "marks_block"]
 
 MOST_LISTED = 12
 """Marks that get a number and words; a page holds no more in readable size."""
-_BADGE_PT = 14.0
+_BADGE_PT, _HALO_PT = 14.0, 1.4
 _SPOT_WORDS = {
     "gap": "gap {gap} wide, the cutter does not pass",
     "hole": "hole {gap} wide, the cutter cannot enter",
@@ -227,13 +227,16 @@ def _crosses(ax: Axes, places: list[tuple[float, float]]) -> tuple[Artist, ...]:
         return ()
     style = meaning("more")
     x, y = np.array(places).T
-    drawn = ax.scatter(
-        x,
-        y,
-        s=16,
-        marker=style.marker,
-        color=style.colour,
-        linewidths=style.width_pt,
-        zorder=style.order,
+    pen = ((style.colour, style.width_pt, 0.0), ("#ffffff", style.width_pt + _HALO_PT, 0.01))
+    return tuple(
+        ax.scatter(
+            x,
+            y,
+            s=16,
+            marker=style.marker,
+            color=colour,
+            linewidths=wide,
+            zorder=style.order - under,
+        )
+        for colour, wide, under in pen
     )
-    return (drawn,)
