@@ -54,6 +54,16 @@ def test_one_matrix_a_row_moves_each_row_by_its_own(first, second):
     assert transform_rows(rows, each) == pytest.approx(wanted)
 
 
+@given(figures, figures, figures, figures)
+def test_scaling_along_the_axes_is_a_matrix_like_any_other(sx, sy, dx, dy):
+    """The same matrix for each row, which is the general way."""
+    rows = parse_path(MIXED)[0].rows
+    matrix = np.array([sx, 0.0, 0.0, sy, dx, dy])
+    moved = transform_rows(rows, matrix)
+    assert moved == pytest.approx(transform_rows(rows, np.tile(matrix, (len(rows), 1))))
+    assert moved[rows[:, 0] == ARC, 11:].tolist() == rows[rows[:, 0] == ARC, 11:].tolist()
+
+
 @pytest.mark.parametrize(("rx", "ry"), [(5, 5), (5, 2), (0.1, 9)])
 def test_an_ellipse_is_four_quarter_arcs_that_meet(rx, ry):
     rows = np.array(circle_rows(3, 4, rx, ry))

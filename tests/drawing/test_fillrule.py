@@ -8,9 +8,10 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from outline2path.drawing import fillrule
 from outline2path.drawing.faces import winding_numbers
 from outline2path.drawing.fillrule import filled_area, filled_areas, sound_area
-from outline2path.drawing.loops import rings_table
+from outline2path.drawing.loops import loops_of, rings_table
 from outline2path.drawing.outline import Outline
 from outline2path.errors import DrawingError
 from tests.strategies import numbers, polygons
@@ -113,3 +114,45 @@ def test_a_tangle_is_refused_at_once():
     tangle = np.random.default_rng(2).uniform(0, 100, (3000, 2))
     with pytest.raises(DrawingError, match="crosses itself about"):
         filled_area([tangle], "nonzero")
+
+
+rings_about = st.lists(
+    st.tuples(numbers(0, 30), numbers(0, 30), numbers(0.5, 12), st.booleans()),
+    min_size=1,
+    max_size=7,
+).map(lambda parts: [square(x, y, a, clockwise=c) for x, y, a, c in parts])
+
+
+@given(rings_about, st.sampled_from(["nonzero", "evenodd"]))
+def test_a_tree_of_rings_gives_the_area_that_every_pair_gives(rings, rule):
+    every = sound_area(rings, rule)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(fillrule, "_MANY", 0)
+        by_tree = sound_area(rings, rule)
+    assert (every is None) == (by_tree is None)
+    assert every is None or every.equals(by_tree)
+
+
+@given(st.lists(rings_about, min_size=1, max_size=4), st.sampled_from(["nonzero", "evenodd"]))
+def test_the_figures_of_a_drawing_are_filled_each_for_itself(figures, rule):
+    owner = np.arange(len(figures)).repeat([len(rings) for rings in figures])
+    every = [r for rings in figures for r in rings]
+    loops = loops_of(np.concatenate(every), np.cumsum([0, *map(len, every)]), owner)
+    areas, crossed = filled_areas(loops, [rule] * len(figures))
+    for k, rings in enumerate(figures):
+        assert areas[k].equals(filled_area(rings, rule))
+        assert (k in crossed) == (sound_area(rings, rule) is None)
+
+
+@pytest.mark.parametrize("signs", ["+++++", "-----", "+-+-+", "++--+", "+----", "-++-+", "+-+++"])
+def test_rings_in_rings_make_shells_and_holes_by_their_windings(signs):
+    """Five nested squares; walls between them are filled where the sum of signs is not zero."""
+    rings = [square(k, k, 20 - 2 * k, clockwise=s == "-") for k, s in enumerate(signs)]
+    size = [(20 - 2 * k) ** 2 for k in range(5)] + [0]
+    sums = np.cumsum([1 if s == "+" else -1 for s in signs])
+    walls = [size[k] - size[k + 1] for k in range(5)]
+    wanted = sum(wall for wall, total in zip(walls, sums, strict=True) if total)
+    area = filled_area(rings, "nonzero")
+    assert area.area == wanted
+    assert filled_area(rings, "evenodd").area == sum(walls[::2])
+    assert area.is_valid

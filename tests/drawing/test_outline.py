@@ -64,6 +64,35 @@ def test_grouping_changes_nothing(body):
     assert same(read(body), read(BODY))
 
 
+LAYERS = [
+    "<g>{}</g>",
+    '<g transform="translate(3 4) rotate(30)"><g transform="rotate(-30) translate(-3 -4)">{}'
+    "</g></g>",
+    "<svg>{}</svg>",
+    '<svg x="10" y="10" width="80" height="80" viewBox="10 10 80 80" overflow="visible">{}</svg>',
+    '<svg width="50" height="50" viewBox="0 0 100 100" overflow="visible">'
+    '<g transform="scale(2)">{}</g></svg>',
+    '<symbol id="s{k}" viewBox="0 0 100 100">{}</symbol>'
+    '<use href="#s{k}" width="100" height="100"/>',
+    '<defs><g id="g{k}">{}</g></defs><use href="#g{k}" x="7" transform="translate(-7)"/>',
+    '<switch><g systemLanguage="xx"/><g>{}</g></switch>',
+    '<clipPath id="c{k}"><rect width="100" height="100"/></clipPath>'
+    '<g clip-path="url(#c{k})">{}</g>',
+]
+
+
+@settings(max_examples=30)
+@given(st.lists(st.sampled_from(LAYERS), min_size=1, max_size=6))
+def test_groups_symbols_and_viewports_in_any_order_change_nothing(layers):
+    """400 mm of edge at most, both flattened within 2 micrometres of the same curves."""
+    body = BODY
+    for k, layer in enumerate(layers):
+        body = layer.replace("{k}", str(k)).replace("{}", body)
+    found, wanted = read(body), read(BODY)
+    assert found.bounds_mm == pytest.approx(wanted.bounds_mm, abs=1e-9)
+    assert same(found, wanted, 400 * 0.002)
+
+
 @settings(max_examples=20)
 @given(sheets(), similarities())
 def test_an_outline_written_as_svg_reads_back_the_same(sheet, matrix):
