@@ -21,13 +21,13 @@ from outline2path.proof.chords import chords
 from outline2path.proof.conduct import known
 from outline2path.proof.sweep import Ran
 from outline2path.proof.tracks import Pieces
-from outline2path.rs274.motion import RAPID, Motions
+from outline2path.rs274.motion import ARC, RAPID, Motions
 from outline2path.rs274.reader import read_program
 
 if TYPE_CHECKING:
     from outline2path.proof.expected_program import Earlier
 
-__all__ = ["Replay", "lowered", "ran_before", "replay"]
+__all__ = ["Replay", "ran_before", "replay"]
 
 _SAGITTA_MM = 0.0001
 _COARSE_MM = 0.005
@@ -87,10 +87,14 @@ def replay(motions: Motions, *, top_mm: float) -> Replay:
     table = known(motions.table)
     sure = np.isfinite(table["start"]).all(axis=1) & np.isfinite(table["end"]).all(axis=1)
     rows = np.flatnonzero(sure)
-    exact, coarse = (_pieces(table, rows, sagitta) for sagitta in (_SAGITTA_MM, _COARSE_MM))
+    exact = _pieces(table, rows, _SAGITTA_MM)
     low = exact.below(top_mm - _EVEN)
-    feeds = [p.where(table["kind"][p.row] != RAPID) for p in (low, coarse)]
-    return Replay(table, exact, low, feeds[0], feeds[1].below(top_mm - _EVEN))
+    feeds = low.where(table["kind"][low.row] != RAPID)
+    if not (table["kind"] == ARC).any():  # without arcs coarse is fine, and is not kept twice
+        return Replay(table, exact, low, feeds, feeds)
+    coarse = _pieces(table, rows, _COARSE_MM)
+    coarse = coarse.where(table["kind"][coarse.row] != RAPID)
+    return Replay(table, exact, low, feeds, coarse.below(top_mm - _EVEN))
 
 
 def _pieces(table: NDArray[np.void], rows: NDArray[np.int64], sagitta_mm: float) -> Pieces:
@@ -124,13 +128,3 @@ def _ran(earlier: Earlier, top_mm: float) -> tuple[Ran, Ran] | None:
     except ProgramError:
         return None
     return replay(motions, top_mm=top_mm).as_earlier(Body(earlier.cutter))
-
-
-def lowered(ran: tuple[Ran, Ran], *, top_mm: float) -> tuple[Ran, Ran]:
-    """Return of what ran before, fine and coarse, that which went below a surface made since.
-
-    What made the surface took nothing from the work that begins there.
-    """
-    (fine, body), (coarse, _) = ran
-    high = top_mm - _EVEN
-    return (fine.below(high), body), (coarse.below(high), body)

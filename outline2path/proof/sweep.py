@@ -117,9 +117,12 @@ class Sweep:
         """
         grown = []
         for path, radius in self.parts:
-            lines = shapely.line_merge(shapely.multilinestrings(path.lines))
+            long = shapely.length(path.lines) > 0
+            lines = shapely.line_merge(shapely.multilinestrings(path.lines[long]))
             simple = shapely.simplify(lines, within_mm)
             grown.append(shapely.buffer(simple, radius, quad_segs=quad_segs))
+            spots = shapely.multipoints(shapely.get_coordinates(path.lines[~long])[::2])
+            grown.append(shapely.buffer(spots, radius, quad_segs=quad_segs))
         return shapely.union_all(grown)
 
 

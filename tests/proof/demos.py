@@ -1,7 +1,7 @@
 """Programs for every demo drawing and every kind of step, as this project writes them.
 
-Every drawing is cut out with tabs; plates are faced, pocketed, bored, drilled, engraved, chamfered,
-cut with slots to fit or with two cutters. Sizes are those the files state.
+Every drawing is cut out with tabs. Plates are faced, pocketed, bored, drilled, engraved,
+chamfered, cut with slots to fit, or with two cutters. Sizes are those the files state.
 """
 
 from __future__ import annotations
