@@ -41,7 +41,7 @@ def build_parser() -> argparse.ArgumentParser:
     3.175
     """
     parser = _Parser(prog="outline2path", description=_ABOUT, epilog=_CARE)
-    parser.add_argument("--version", action="version", version=_version())
+    parser.add_argument("--version", action=_Version, nargs=0, help="tell the version and stop")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     _cut(commands.add_parser("cut", help="write a program that cuts the outline", epilog=_CARE))
     _check(
@@ -65,10 +65,14 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _version() -> str:
-    from importlib.metadata import version
+class _Version(argparse.Action):
+    """Tell the version where it is asked for; looking it up takes time at every start."""
 
-    return f"outline2path {version('outline2path')}"
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
+        from importlib.metadata import version
+
+        print(f"outline2path {version('outline2path')}")
+        parser.exit()
 
 
 def _unit(read: Callable[[str], float]) -> Callable[[str], float]:
