@@ -218,9 +218,15 @@ class Plan:
         """
         return later("solid_of", self, set_up=set_up, waste=waste, wide_px=wide_px)
 
-    def set_up_sheet(self) -> str:
-        """Return the set-up sheet as one HTML page that needs nothing else."""
-        sheet: str = later("set_up_sheet", self)
+    def set_up_sheet(self, *, units: Literal["mm", "in"] | None = None) -> str:
+        """Return the set-up sheet as one HTML page that needs nothing else.
+
+        Parameters
+        ----------
+        units : "mm" or "in", optional
+            Of its figures and pictures; the job's own where left out.
+        """
+        sheet: str = later("set_up_sheet", self, units=units)
         return sheet
 
     def _repr_html_(self) -> str:

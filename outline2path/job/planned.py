@@ -11,7 +11,7 @@ import os
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from outline2path.errors import RefusedError
 from outline2path.findings import Finding, worst
@@ -348,6 +348,14 @@ class PlannedProgram:
         """The plan drawn once as a PNG, for its folder and the set-up sheet."""
         with stage("draw the plan"):
             page: bytes = later("page_png", **self._picture())
+        return page
+
+    def page(self, units: Literal["mm", "in"]) -> bytes:
+        """Return the plan drawn as a page, its axes, scale bar and words in these units."""
+        if units == self.bench.units:
+            return self.page_png
+        with stage("draw the plan"):
+            page: bytes = later("page_png", **{**self._picture(), "units": units})
         return page
 
     def _picture(self) -> dict[str, Any]:

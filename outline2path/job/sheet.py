@@ -83,7 +83,7 @@ def _before(plan: Plan, set_up: SetUp) -> SetUp | None:
     return same[-1] if same else None
 
 
-def _set_up(plan: Plan, number: int, told: str) -> SetUpPage:
+def _set_up(plan: Plan, number: int, told: Literal["mm", "in"]) -> SetUpPage:
     set_up = plan.set_ups[number]
     bench, before = set_up.bench, _before(plan, set_up)
     programs = programs_of(plan, set_up)
@@ -114,12 +114,12 @@ def _set_up(plan: Plan, number: int, told: str) -> SetUpPage:
         clamps_mm=tuple(clamp.box_mm for clamp in bench.holding.clamps) if bench.holding else (),
         through_mm=max(round(bench.bottom_mm - lowest, 4), 0.0),
         clearance_mm=bench.clearance_mm,
-        programs=tuple(_program(program) for program in programs),
+        programs=tuple(_program(program, told) for program in programs),
         solid=solid_of(plan, set_up=set_up, wide_px=_SOLID_PX).png,
     )
 
 
-def _program(program: PlannedProgram) -> ProgramPage:
+def _program(program: PlannedProgram, units: Literal["mm", "in"]) -> ProgramPage:
     told = [
         (
             f.severity,
@@ -147,7 +147,7 @@ def _program(program: PlannedProgram) -> ProgramPage:
         notes=tuple(told),
         tabs=len(program.tabs),
         sha256=program.program.sha256,
-        picture=program.page_png,
+        picture=program.page(units),
         text=program.program.text,
     )
 
