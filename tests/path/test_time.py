@@ -58,6 +58,14 @@ def test_a_circle_is_no_faster_than_its_radius_allows():
     assert seconds(circle) == pytest.approx(50 * math.pi / 10 + 10 / 200, rel=1e-6)
 
 
+def test_on_a_helix_only_the_level_part_of_the_speed_goes_round():
+    """Level speed 10 mm/s as on the circle above; along the helix it is 10 / cos(slope)."""
+    round_mm, rise = math.pi, 3.0
+    helix = [(3, 0, 0, -rise * (k + 1), -0.5, 0, 6000) for k in range(50)]
+    along = 10 * math.hypot(round_mm, rise) / round_mm
+    assert seconds(helix) == pytest.approx(50 * round_mm / 10 + along / 200, rel=1e-6)
+
+
 def test_an_arc_that_leaves_a_line_on_its_tangent_needs_no_slowing():
     line, half = (1, 50, 0, 0, 0, 0, 1800), (3, 50, 40, 0, 0, 20, 1800)
     length = 50 + 20 * math.pi
