@@ -11,9 +11,10 @@ asked for. A cutter keeps one number through the whole job.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import groupby
+from itertools import count, groupby
 from typing import Literal, TypeAlias
 
+from outline2path.errors import SettingError
 from outline2path.job.step import SetUp, Step
 from outline2path.shop.cutter import Cutter
 
@@ -46,7 +47,12 @@ def grouped(steps: Sequence[Step], *, order: Order = "usual") -> tuple[tuple[Ste
 
 
 def cutter_numbers(set_ups: Iterable[SetUp], *, order: Order = "usual") -> dict[Cutter, int]:
-    """Give the cutters of a job numbers in the order in which they are first put in.
+    """Give the cutters of a job numbers: their own, else in the order they are first put in.
+
+    Raises
+    ------
+    SettingError
+        When two cutters have the same number.
 
     Examples
     --------
@@ -63,7 +69,18 @@ def cutter_numbers(set_ups: Iterable[SetUp], *, order: Order = "usual") -> dict[
         for group in grouped(set_up.steps, order=order)
         for step in group
     ]
-    return {cutter: number for number, cutter in enumerate(dict.fromkeys(cutters), start=1)}
+    found: dict[Cutter, int] = {}
+    taken: dict[int, Cutter] = {}
+    for cutter in sorted(dict.fromkeys(cutters), key=lambda one: one.number is None):
+        number = cutter.number or next(n for n in count(1) if n not in taken)
+        if number in taken:
+            raise SettingError(
+                f"number {number} is given to {taken[number].label} and to {cutter.label}",
+                value=number,
+                remedy="give every cutter a number of its own",
+            )
+        found[cutter], taken[number] = number, cutter
+    return found
 
 
 def like(step: Step) -> tuple[object, ...] | None:

@@ -22,7 +22,7 @@ from outline2path.errors import SettingError
 from outline2path.late import later
 from outline2path.units import format_length, parse_angle, parse_length
 
-__all__ = ["Cutter", "Shape"]
+__all__ = ["MOST_NUMBER", "Cutter", "Shape"]
 
 Shape = Literal["flat", "ball", "v", "chamfer", "drill", "facing"]
 
@@ -30,6 +30,8 @@ _CONES: tuple[Shape, ...] = ("v", "chamfer", "drill")
 _DRILL_POINT_DEG = 118.0
 """Point angle of an ordinary twist drill: common practice, no source."""
 _ANGLES = (5.0, 175.0)
+MOST_NUMBER = 99_999
+"""Highest number of a cutter's place: five digits, as line numbers have (NISTIR 6556, 3.3.1)."""
 
 
 @dataclass(frozen=True, init=False, repr=False)
@@ -58,6 +60,8 @@ class Cutter:
         Diameter and length of the collet nut or holder.
     name : str
         What the workshop calls it.
+    number : int, optional
+        Of its place on the machine, for programs that change cutters.
 
     Raises
     ------
@@ -83,6 +87,7 @@ class Cutter:
     holder_mm: float | None
     holder_length_mm: float | None
     name: str
+    number: int | None
 
     def __init__(
         self,
@@ -98,9 +103,11 @@ class Cutter:
         holder: str | float | None = None,
         holder_length: str | float | None = None,
         name: str = "",
+        number: int | None = None,
     ) -> None:
         wide = parse_length(diameter)
         _check_body(wide, flutes, shape)
+        _check_number(number)
         figures = {
             "diameter_mm": wide,
             "flutes": flutes,
@@ -113,6 +120,7 @@ class Cutter:
             "holder_mm": _length(holder, "holder diameter"),
             "holder_length_mm": _length(holder_length, "holder length"),
             "name": name,
+            "number": number,
         }
         for field in fields(self):
             object.__setattr__(self, field.name, figures[field.name])
@@ -247,6 +255,8 @@ class Cutter:
                 words.append(f'{key}="{value:g} mm"')
         if self.name:
             words.append(f"name={self.name!r}")
+        if self.number is not None:
+            words.append(f"number={self.number}")
         return f"Cutter({', '.join(words)})"
 
     def _repr_html_(self) -> str:
@@ -271,6 +281,17 @@ def _check_body(wide: float, flutes: int, shape: str) -> None:
             f"shape {shape!r} is none of {', '.join(get_args(Shape))}",
             value=shape,
             limit=get_args(Shape),
+        )
+
+
+def _check_number(number: int | None) -> None:
+    whole = isinstance(number, int) and not isinstance(number, bool)
+    if number is not None and not (whole and 1 <= number <= MOST_NUMBER):
+        raise SettingError(
+            f"{number!r} numbers no place on a machine",
+            value=number,
+            limit=(1, MOST_NUMBER),
+            remedy="give the whole number that the T word calls the cutter by",
         )
 
 

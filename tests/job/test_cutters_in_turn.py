@@ -235,3 +235,40 @@ def test_a_folder_of_programs_that_change_cutters_is_written(tmp_path):
     job.turn_over().face(WIDE, depth=0.5).pocket(SLOT, THIN, depth=1)
     names = [path.name for path in write_folder(job.plan(), tmp_path, pictures=False)]
     assert names[:2] == ["1-1-pocket-chamfer.nc", "2-1-face-pocket.nc"]
+
+
+def numbered(*numbers):
+    """A pocket for each number, each with a cutter of its own."""
+    job = o2p.Job(stock=o2p.Stock("60 x 50 x 5 mm"), machine=MILL, programs="per-set-up")
+    for n, number in enumerate(numbers):
+        job.pocket(SLOT, o2p.Cutter(3 + n / 4, number=number), depth=1)
+    return job.plan()
+
+
+@pytest.mark.parametrize(
+    ("asked", "given"),
+    [
+        ((None, None), [1, 2]),
+        ((5, None), [5, 1]),
+        ((None, 1), [2, 1]),
+        ((7, 3, None), [7, 3, 1]),
+    ],
+)
+def test_cutters_keep_the_numbers_they_have_in_the_workshop(asked, given):
+    program = numbered(*asked).only
+    assert [turn.number for turn in program.turns] == given
+    named = [int(line[1:]) for line in program.program.lines if re.fullmatch(r"T\d+", line)]
+    assert named == given
+
+
+def test_one_number_for_two_cutters_is_refused():
+    with pytest.raises(
+        o2p.SettingError, match=r"number 4 is given to 3 mm, 2 flutes and to 3\.25"
+    ):
+        numbered(4, 4)
+
+
+@pytest.mark.parametrize("number", [0, -1, 1.5, True, 100_000])
+def test_a_number_that_names_no_place_is_refused(number):
+    with pytest.raises(o2p.SettingError, match="numbers no place"):
+        o2p.Cutter(3, number=number)

@@ -174,3 +174,25 @@ def test_running_a_program_again_takes_nothing_more(ends, angle):
 def test_impossible_grids_are_refused(options, words):
     with pytest.raises(SettingError, match=words):
         left(**options)
+
+
+def test_every_cutter_leaves_its_own_width():
+    """Two slots of length 20, 1 mm deep: 4 mm wide by cutter 1, 2 mm by cutter 2: w L + pi r2."""
+    text = "\n".join(
+        (
+            "G21 G90 G17 G0 X10 Y10 Z5 T1 M6",
+            "G1 Z-1 F300",
+            "X30",
+            "G0 Z5",
+            "T2 M6",
+            "G0 X10 Y20",
+            "G1 Z-1",
+            "X30",
+            "G0 Z5",
+            "M30",
+        )
+    )
+    cutting = Cutting(text=text, cutter=Cutter(9), cutters={1: Cutter(4), 2: Cutter(2)})
+    field = carve([cutting], stock_box_mm=(0, 0, 40, 30), top_mm=0.0, bottom_mm=-3.0, cell_mm=0.05)
+    volume = (4 * 20 + math.pi * 4) + (2 * 20 + math.pi)
+    assert field.removed_mm3 == pytest.approx(volume, rel=0.005), "cells of 0.05 mm"

@@ -11,7 +11,7 @@ import pytest
 
 from outline2path.picture.sheet_replay import replay_data
 from tests.picture.blocks import program
-from tests.picture.sheets import PROGRAM, SET_UP
+from tests.picture.sheets import PROGRAM, SET_UP, TOOL
 
 
 def decoded(page=PROGRAM):
@@ -66,3 +66,20 @@ def test_a_program_that_moves_nothing_has_no_moves():
     data, moves, lines = decoded(replace(PROGRAM, text="G21\nM30\n"))
     assert len(moves) == len(lines) == 0
     assert data["start"] == [0, 0, 0]
+
+
+def test_each_cutter_is_drawn_from_its_change_on():
+    """Cutter 2, 3 mm wide, comes after the first cut; 7 is none of the page's."""
+    change = ("G0 Z5", "T2 M6", "G1 X40 Y40", "T7 M6", "G1 X50 Y40")
+    text = program("G0 X30 Y40", "G1 Z-1", "G1 X35", *change)
+    tools = tuple(replace(TOOL, number=n, diameter_mm=d) for n, d in ((1, 6.0), (2, 3.0)))
+    page = replace(PROGRAM, text=text, turns=tools)
+    data, moves, lines = decoded(page)
+    assert [wide for _, wide in data["radii"]] == [3.0, 1.5, 1.5]
+    first = data["radii"][1][0]
+    assert moves[first, :2].tolist() == [40, 40]
+    assert lines[first - 1] < lines[first]
+
+
+def test_one_cutter_is_drawn_throughout():
+    assert decoded()[0]["radii"] == [[0, 3.0]]
