@@ -42,6 +42,7 @@ class Edges(Asked):
         direction: Direction = "climb",
         begin_on: BeginOn | None = None,
         rest_of: Length | None = None,
+        slow_inside_arcs: bool = False,
         feed: Length | None = None,
         plunge: Length | None = None,
         speed: Length | None = None,
@@ -70,6 +71,9 @@ class Edges(Asked):
             None takes what keeps the rapids short.
         rest_of : str or float, optional
             Diameter of a larger cutter that ran round before: only what it left is cut.
+        slow_inside_arcs : bool
+            Lower the feed in sharp inner corners and on tight inside arcs, where more of the
+            cutter is in the stock.
         feed, plunge, speed : str or float, optional
             Feeds and spindle speed; a starting point for the material where left out.
 
@@ -92,6 +96,7 @@ class Edges(Asked):
             direction=direction,
             begin_on=begin_on,
             rest_of_mm=length(rest_of),
+            slow_inside_arcs=slow_inside_arcs,
             tolerance_mm=self.bench.tolerance_mm,
         )
         self._add(

@@ -7,7 +7,9 @@ From the inside out (pockets) a ring waits for the rings beside it that lie fart
 outside in (facing) for those that lie farther out. So uncut stock lies on one side all the way.
 The walk goes on to a ring that waited for the last one where it can, else to the nearest
 ring that waits for nothing. It never lifts: it gets there level, within the smallest piece that
-holds both rings, over cleared ground ("link") where there is some, else as a slot ("cut").
+holds both rings, over cleared ground ("link") where there is some, else as a slot ("cut"). Rings
+that leave a wall finished it comes to and leaves on an arc out of cleared ground, going a little
+over their start, so that no mark stays there.
 """
 
 from __future__ import annotations
@@ -25,7 +27,12 @@ from outline2path.operations.ways import split_way, way_within
 from outline2path.tolerance import SAME_MM
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from outline2path.operations.leads import Lead
     from outline2path.operations.levels import Level
+
+    Touch = Callable[[shapely.Polygon, Loop], Lead]
 
 __all__ = ["Leg", "Walk", "hop", "walks_of"]
 
@@ -131,6 +138,7 @@ def walks_of(
     *,
     step_mm: float,
     outwards: bool = True,
+    touch: Touch | None = None,
 ) -> list[Walk]:
     """Plan one walk for each connected piece.
 
@@ -144,6 +152,8 @@ def walks_of(
         Distance between levels, mm.
     outwards : bool
         From the inside out, else from the outside in.
+    touch : callable, optional
+        Finds the lead to a ring along the edge of an outermost piece, where walls are finished.
 
     Examples
     --------
@@ -156,7 +166,7 @@ def walks_of(
     >>> [(leg.role, round(shapely.LineString(leg.points).length)) for leg in walk.legs]
     [('cut', 6), ('cut', 2), ('cut', 22), ('cut', 2), ('cut', 38)]
     """
-    family = _Family(levels, rings, step_mm, outwards=outwards)
+    family = _Family(levels, rings, step_mm, outwards=outwards, touch=touch)
     roots = [k for k, level in enumerate(levels) if level.parent < 0]
     return [_Clearing(family, root).walk() for root in roots]
 
@@ -171,8 +181,9 @@ class _Family:
         step_mm: float,
         *,
         outwards: bool,
+        touch: Touch | None,
     ) -> None:
-        self.levels, self.outwards = levels, outwards
+        self.levels, self.outwards, self.touch = levels, outwards, touch
         self.step_mm, self.off_mm = step_mm, _OFF * step_mm
         self.loops = [loop for mine in rings for loop in mine]
         self.level = np.repeat(np.arange(len(levels)), [len(mine) for mine in rings])
@@ -259,19 +270,29 @@ class _Clearing:
     def _round(self, last: int, ring: int) -> int:
         """Go to a ring and once round it."""
         family = self.family
-        at, line, loop = self.legs[-1].points[-1], family.lines[ring], family.loops[ring]
-        start = float(shapely.line_locate_point(line, shapely.Point(at)))
+        at, loop = self.legs[-1].points[-1], family.loops[ring]
+        level = int(family.level[ring])
+        lead = None
+        if family.touch is not None and level == self.root and family.waits[ring]:
+            lead = family.touch(family.levels[level].area, loop)
+        start = float(loop.nearest(at[None])[0]) if lead is None else lead.start_mm
         points = loop.piece(start, start + loop.length_mm)
         points[-1] = points[0]
-        holder = family.holder(int(family.level[last]), int(family.level[ring]))
+        holder = family.holder(int(family.level[last]), level)
         self.legs += hop(
             family.levels[holder].area,
             at,
-            points[0],
+            points[0] if lead is None else lead.into[0],
             cleared=self._cleared_in(holder),
             off_mm=family.off_mm,
         )
-        self.legs.append(Leg("cut", points, beside=bool(family.waits[ring])))
+        once = Leg("cut", points, beside=bool(family.waits[ring]))
+        if lead is None or len(lead.into) < 2:
+            self.legs.append(once)
+        else:
+            over = loop.piece(start, start + lead.overlap_mm)
+            self.legs += [Leg("cut", lead.into), once]
+            self.legs.append(Leg("cut", np.vstack((over, lead.out[1:]))))
         return ring
 
     def _done(self, ring: int) -> list[int]:

@@ -21,6 +21,7 @@ from shapely.geometry.base import BaseGeometry
 from outline2path.findings import Finding
 from outline2path.operations.cut import Contour, Cut, Span, Tab, Way
 from outline2path.operations.entries import MOST_TURNS, Raised, helix_spans, ramp_turns, walk
+from outline2path.operations.feed_shares import Pace, pace_of
 from outline2path.operations.lawful import lawful_order
 from outline2path.operations.leads import Lead
 from outline2path.operations.linking import loose_groups
@@ -35,8 +36,10 @@ from outline2path.operations.shortfalls import (
 )
 from outline2path.operations.starts import barred_area, leads_of, starts_of
 from outline2path.operations.tabs import TabPlan, place_tabs, tabs_wanted
+from outline2path.shop.holding import LARGE_PIECE_MM2
 
 if TYPE_CHECKING:
+    from outline2path.operations.loops import Loop
     from outline2path.operations.profile_settings import ProfileSettings
     from outline2path.shop.cutter import Cutter
     from outline2path.tolerance import Budget
@@ -67,6 +70,13 @@ class Kit:
     def tab_top_mm(self) -> float:
         """Height of the tabs' top in work coordinates."""
         return self.bottom_mm + self.settings.tab_height_mm
+
+    def pace(self, loop: Loop) -> Pace | None:
+        """Return where the feed is lowered along a ring; None where it is not to be."""
+        if not self.settings.slow_inside_arcs:
+            return None
+        radius, direction = self.cutter.radius_mm, self.settings.direction
+        return pace_of(loop, cutter_radius_mm=radius, direction=direction)
 
     @property
     def beside_mm(self) -> float:
@@ -155,8 +165,8 @@ def contours_of(
     findings += tab_findings(rings, plans, settings=told, cutter_mm=kit.cutter.diameter_mm)
     if told.tabs:
         spots = [r.loop.at(np.array(p.middles_mm)) for r, p in zip(rings, plans, strict=True)]
-        loose = loose_groups(pieces, np.concatenate(spots))
-        findings += loose_findings(pieces, loose, told=findings)
+        loose = loose_groups(pieces, np.concatenate(spots), large_mm2=LARGE_PIECE_MM2)
+        findings += loose_findings(pieces, loose, told=findings, large_mm2=LARGE_PIECE_MM2)
     return contours, findings
 
 
@@ -254,15 +264,23 @@ def _raised(ring: Ring, tabs: list[tuple[float, shapely.LineString]], kit: Kit) 
 
 def _cuts(ring: Ring, lead: Lead, raised: Raised, kit: Kit) -> list[Cut]:
     cuts, above = [], kit.top_mm
+    pace = kit.pace(ring.loop)
     for z in kit.depths:
-        spans = _spans(ring, lead, raised, kit, from_z=above, to_z=z)
+        spans = _spans(ring, lead, raised, kit, from_z=above, to_z=z, pace=pace)
         cuts.append(Cut(operation="profile", cutter=kit.cutter, z_mm=z, spans=tuple(spans)))
         above = z
     return cuts
 
 
 def _spans(
-    ring: Ring, lead: Lead, raised: Raised, kit: Kit, *, from_z: float, to_z: float
+    ring: Ring,
+    lead: Lead,
+    raised: Raised,
+    kit: Kit,
+    *,
+    from_z: float,
+    to_z: float,
+    pace: Pace | None,
 ) -> list[Span]:
     """One cut: down, lead-in, once round and a little over, lead-out."""
     loop, start = ring.loop, lead.start_mm
@@ -282,7 +300,7 @@ def _spans(
         if len(lead.into) > 1:
             spans.append(Span("lead-in", _level(lead.into, to_z)))
     end = start + loop.length_mm + lead.overlap_mm
-    spans += walk(loop, start, end, from_z=to_z, to_z=to_z, raised=raised)
+    spans += walk(loop, start, end, from_z=to_z, to_z=to_z, raised=raised, pace=pace)
     if len(lead.out) > 1:
         spans.append(Span("lead-out", _level(lead.out, to_z)))
     return spans

@@ -29,6 +29,7 @@ from outline2path.operations.cut import Role, Span
 from outline2path.tolerance import LENGTH_EPSILON_MM
 
 if TYPE_CHECKING:
+    from outline2path.operations.feed_shares import Pace
     from outline2path.operations.loops import Loop
 
 __all__ = ["MOST_TURNS", "Entry", "Raised", "helix_spans", "ramp_turns", "walk"]
@@ -102,6 +103,7 @@ def walk(
     to_z: float,
     raised: Raised,
     fresh: bool = False,
+    pace: Pace | None = None,
 ) -> list[Span]:
     """Follow a ring from one distance to a later one, level or sloping down, over the tabs.
 
@@ -117,6 +119,8 @@ def walk(
         Where and how high the tabs are.
     fresh : bool
         True when no span comes before, so that a start over a tab begins on the tab's top.
+    pace : Pace, optional
+        Shares of the feed for level stretches beside tabs.
 
     Returns
     -------
@@ -141,7 +145,7 @@ def walk(
             continue
         begin = max(low, slope.reaches(top)) if slope.at(low) > top else low
         if begin > here + LENGTH_EPSILON_MM:
-            spans.append(_along(loop, here, begin, slope=slope))
+            spans += _along(loop, here, begin, slope=slope, pace=pace)
         over = _lifted(loop.piece(begin, high), np.asarray(top))
         if (spans or not fresh) and slope.at(begin) < top - LENGTH_EPSILON_MM:
             over = np.vstack(([[*over[0, :2], float(slope.at(begin))]], over))
@@ -150,14 +154,19 @@ def walk(
         spans.append(Span("plunge", down))
         here = high
     if end_mm > here + LENGTH_EPSILON_MM:
-        spans.append(_along(loop, here, end_mm, slope=slope))
+        spans += _along(loop, here, end_mm, slope=slope, pace=pace)
     return spans
 
 
-def _along(loop: Loop, start_mm: float, end_mm: float, *, slope: _Slope) -> Span:
-    stops = loop.stops(start_mm, end_mm)
+def _along(
+    loop: Loop, start_mm: float, end_mm: float, *, slope: _Slope, pace: Pace | None
+) -> list[Span]:
     role: Role = "cut" if slope.from_z == slope.to_z else "ramp"
-    return Span(role, _lifted(loop.at(stops), slope.at(stops)))
+    stretches = [(start_mm, end_mm, 1.0)]
+    if pace is not None and role == "cut":
+        stretches = pace.between(start_mm, end_mm)
+    every = [(loop.stops(start, end), share) for start, end, share in stretches]
+    return [Span(role, _lifted(loop.at(s), slope.at(s)), share) for s, share in every]
 
 
 def _lifted(points: Floats, z: Floats) -> Floats:

@@ -18,7 +18,6 @@ import shapely
 from numpy.typing import NDArray
 
 from outline2path.operations.pieces import STOCK
-from outline2path.shop.holding import LARGE_PIECE_MM2
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -105,7 +104,7 @@ class _Board:
         return _joined(range(STOCK, len(self.pieces.shapes)), self.links())
 
 
-def link(pieces: Pieces, rows: list[Row], *, number: int) -> list[list[float]]:
+def link(pieces: Pieces, rows: list[Row], *, number: int, large_mm2: float) -> list[list[float]]:
     """Return the tabs' middles for each row, those that had to be added included.
 
     Parameters
@@ -116,6 +115,8 @@ def link(pieces: Pieces, rows: list[Row], *, number: int) -> list[list[float]]:
         The rings; `middles` are the tabs that they have already.
     number : int
         Tabs that every large piece should have.
+    large_mm2 : float
+        Pieces that hang together and are no larger than this may be let fly.
 
     Examples
     --------
@@ -126,7 +127,7 @@ def link(pieces: Pieces, rows: list[Row], *, number: int) -> list[list[float]]:
     >>> (ring,) = rings_of(area, side="outside", direction="climb")
     >>> along = np.arange(0.0, 240.0, 1.0)
     >>> row = Row(ring.loop, along, np.where(along % 60 == 30, 0.0, 9.0), 12.0, [])
-    >>> link(pieces_of([ring], cutter_mm=3.0), [row], number=2)
+    >>> link(pieces_of([ring], cutter_mm=3.0), [row], number=2, large_mm2=100.0)
     [[30.0, 90.0]]
     """
     board = _Board(pieces, [Row(r.loop, r.along, r.cost, r.apart_mm, [*r.middles]) for r in rows])
@@ -135,12 +136,12 @@ def link(pieces: Pieces, rows: list[Row], *, number: int) -> list[list[float]]:
     for k in sorted(every - {STOCK}):
         outer = every - pieces.nested[k] - {k}
         have = sum(k in some and bool(some & outer) for some in links)
-        if _is_large(pieces, [k]):
+        if _area(pieces, [k]) > large_mm2:
             _add(board, {k}, outer, number=number - have)
     failed: set[int] = set()
     while True:
         held, *groups = board.groups()
-        left = [g for g in groups if _is_large(pieces, g) and not g <= failed]
+        left = [g for g in groups if _area(pieces, g) > large_mm2 and not g <= failed]
         if not left:
             return [row.middles for row in board.rows]
         if not _add(board, left[0], every - left[0], number=number, held=held):
@@ -156,7 +157,7 @@ def _add(
     return any(done)
 
 
-def loose_groups(pieces: Pieces, tabs: Floats) -> list[set[int]]:
+def loose_groups(pieces: Pieces, tabs: Floats, *, large_mm2: float) -> list[set[int]]:
     """Return the groups of pieces, too large to let fly, that hang on nothing but one another.
 
     Parameters
@@ -165,6 +166,8 @@ def loose_groups(pieces: Pieces, tabs: Floats) -> list[set[int]]:
         What the path cuts off.
     tabs : ndarray, shape (n, 2)
         Where the path passes over the tabs, mm.
+    large_mm2 : float
+        As for `link`.
 
     Examples
     --------
@@ -173,21 +176,22 @@ def loose_groups(pieces: Pieces, tabs: Floats) -> list[set[int]]:
     >>> import shapely
     >>> area = shapely.MultiPolygon([shapely.box(0, 0, 60, 60)])
     >>> pieces = pieces_of(rings_of(area, side="outside", direction="climb"), cutter_mm=3.0)
-    >>> loose_groups(pieces, np.empty((0, 2))), loose_groups(pieces, np.array([[30.0, 60.0]]))
-    ([{0}], [])
+    >>> loose_groups(pieces, np.array([[30.0, 60.0]]), large_mm2=100.0)
+    []
+    >>> loose_groups(pieces, np.empty((0, 2)), large_mm2=100.0)
+    [{0}]
     """
     place, piece = pieces.beside(tabs)
     links = [set(piece[place == n].tolist()) for n in range(len(tabs))]
     return [
         group
         for group in _joined(range(STOCK, len(pieces.shapes)), links)
-        if STOCK not in group and _is_large(pieces, group)
+        if STOCK not in group and _area(pieces, group) > large_mm2
     ]
 
 
-def _is_large(pieces: Pieces, group: Iterable[int]) -> bool:
-    """Tell whether what hangs together may not be let fly."""
-    return float(shapely.area([pieces.shapes[k] for k in group]).sum()) > LARGE_PIECE_MM2
+def _area(pieces: Pieces, group: Iterable[int]) -> float:
+    return float(shapely.area([pieces.shapes[k] for k in group]).sum())
 
 
 def _joined(nodes: Iterable[int], links: list[set[int]]) -> list[set[int]]:

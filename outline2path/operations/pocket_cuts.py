@@ -23,13 +23,17 @@ from outline2path.operations.clearing import Leg, Walk, hop, walks_of
 from outline2path.operations.cut import Contour, Cut, Span
 from outline2path.operations.descent import Descent, descent_for
 from outline2path.operations.feed_shares import eased, thin_chip_share
+from outline2path.operations.leads import find_lead
 from outline2path.operations.levels import levels_of
-from outline2path.operations.rings import rings_of
+from outline2path.operations.rings import Ring, rings_of
 from outline2path.operations.specks import with_detours
 from outline2path.operations.walls import finish_walls
 from outline2path.tolerance import GRID_MM, LARGEST_TOLERANCE_MM, SMALLEST_TOLERANCE_MM, Budget
 
 if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+    from outline2path.operations.leads import Lead
     from outline2path.operations.loops import Loop
     from outline2path.operations.pocket_settings import PocketSettings
     from outline2path.shop.cutter import Cutter
@@ -113,7 +117,7 @@ def pocket_contours(
     >>> down.way, [span.role for span in contour.cuts[0].spans][:4]
     ('helix', ['ramp', 'cut', 'cut', 'cut'])
     """
-    walks = _walks(inner, kit)
+    walks = _walks(inner, kit, touch=_Touch(kit) if inner is area else None)
     parts = list(area.geoms)
     spots = shapely.points(np.reshape([walk.start for walk in walks], (-1, 2)))
     mine: list[list[Walk]] = [[] for _ in parts]
@@ -132,7 +136,31 @@ def pocket_contours(
     return contours, descents
 
 
-def _walks(inner: shapely.MultiPolygon, kit: PocketKit) -> list[Walk]:
+class _Touch:
+    """Finds leads to rings that leave a wall finished, no longer than the step they cut."""
+
+    def __init__(self, kit: PocketKit) -> None:
+        self.kit = kit
+        self.forbidden: dict[int, BaseGeometry] = {}
+
+    def __call__(self, area: shapely.Polygon, loop: Loop) -> Lead:
+        wide = self.kit.cutter.diameter_mm
+        if id(area) not in self.forbidden:
+            x0, y0, x1, y1 = area.bounds
+            frame = shapely.box(x0 - wide, y0 - wide, x1 + wide, y1 + wide)
+            shapely.prepare(outside := frame.difference(area))
+            self.forbidden[id(area)] = outside
+        return find_lead(
+            Ring(loop, keeps_inside=False, waste_left=self.kit.settings.direction == "climb"),
+            kind="arc",
+            size_mm=min(self.kit.step_mm, self.kit.cutter.radius_mm),
+            cutter_mm=wide,
+            chords_mm=self.kit.budget.arcs_mm / 2,
+            forbidden=self.forbidden[id(area)],
+        )
+
+
+def _walks(inner: shapely.MultiPolygon, kit: PocketKit, *, touch: _Touch | None) -> list[Walk]:
     """Plan how each connected piece is cleared at one depth."""
     step, cover, budget = kit.step_mm, kit.cover_mm, kit.loose
     levels = levels_of(inner, step_mm=step, cover_mm=cover, budget=budget)
@@ -144,7 +172,7 @@ def _walks(inner: shapely.MultiPolygon, kit: PocketKit) -> list[Walk]:
         fine_mm=kit.wrong_mm,
         budget=budget,
     )
-    return walks_of(levels, rings, step_mm=step)
+    return walks_of(levels, rings, step_mm=step, touch=touch)
 
 
 def _rings(area: shapely.Polygon, kit: PocketKit) -> list[Loop]:

@@ -32,6 +32,7 @@ from outline2path.errors import RefusedError
 from outline2path.findings import Finding
 from outline2path.operations.contours import Kit, contours_of
 from outline2path.operations.cut import Cuts
+from outline2path.operations.feed_shares import lowered_findings
 from outline2path.operations.offset import offset
 from outline2path.operations.passes import pass_depths
 from outline2path.operations.profile_settings import ProfileSettings
@@ -127,6 +128,7 @@ def profile(
         contours, findings = contours_of(rings, rough, areas=(area, rough_area), kit=kit)
     else:
         contours, findings = _rest(outline, settings.rest_of_mm, rings, area, kit)
+    findings += lowered_findings(contours)
     deep = top_mm - depths[-1]
     findings += flute_findings(cutter, deep_mm=deep, step_mm=deep / len(depths))
     if settings.side != "on":

@@ -73,6 +73,9 @@ class ProfileSettings:
     rest_of_mm : float, optional
         Diameter of a larger cutter that has run this profile before, with the same settings:
         only what it left is cut.
+    slow_inside_arcs : bool
+        Lower the feed in sharp inner corners and on tight inside arcs, where the rim runs faster
+        than the centre and more of it is in the stock.
 
     Raises
     ------
@@ -104,6 +107,7 @@ class ProfileSettings:
     direction: Direction = "climb"
     begin_on: BeginOn | None = None
     rest_of_mm: float | None = None
+    slow_inside_arcs: bool = False
 
     @property
     def towards(self) -> tuple[float, float] | None:

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 import shapely
 
 from outline2path.findings import Finding, Severity
-from outline2path.shop.holding import LARGE_PIECE_MM2
 
 if TYPE_CHECKING:
     from outline2path.operations.leads import Lead
@@ -131,7 +130,7 @@ def tab_findings(
 
 
 def loose_findings(
-    pieces: Pieces, groups: list[set[int]], *, told: list[Finding]
+    pieces: Pieces, groups: list[set[int]], *, told: list[Finding], large_mm2: float
 ) -> list[Finding]:
     """Tell of pieces that no tab ties to the clamped stock, and that were not told of before.
 
@@ -143,13 +142,15 @@ def loose_findings(
         Pieces that hang on nothing but one another.
     told : list of Finding
         A ring without tabs told of here lies beside its piece.
+    large_mm2 : float
+        What may be let fly.
 
     Examples
     --------
     >>> import shapely
     >>> from outline2path.operations.pieces import Pieces
     >>> pieces = Pieces(shapes=(shapely.box(0, 0, 20, 20),))
-    >>> print(loose_findings(pieces, [{0}], told=[])[0].message)
+    >>> print(loose_findings(pieces, [{0}], told=[], large_mm2=100.0)[0].message)
     no tab finds room to tie a piece of 400 mm2 to the stock: it will come loose
     """
     found = []
@@ -166,7 +167,7 @@ def loose_findings(
                 "will come loose",
                 at_mm=(spot.x, spot.y),
                 value=area,
-                limit=LARGE_PIECE_MM2,
+                limit=large_mm2,
                 unit="mm2",
                 remedy="ask for shorter tabs, or hold the piece with tape or screws",
             )

@@ -168,9 +168,10 @@ def _cuts(loop: Loop, stretch: Stretch, raised: Raised, kit: Kit) -> list[Cut]:
     """Cut one stretch at every depth, coming down at its beginning."""
     cuts, above = [], kit.top_mm
     start, end = stretch
+    pace = kit.pace(loop)
     x, y = loop.at(start).tolist()
     for z in kit.depths:
-        spans = walk(loop, start, end, from_z=z, to_z=z, raised=raised, fresh=True)
+        spans = walk(loop, start, end, from_z=z, to_z=z, raised=raised, fresh=True, pace=pace)
         if spans and spans[-1].role == "plunge":
             spans.pop()  # it ends over a tab, and nothing lower follows
         if spans:

@@ -159,7 +159,7 @@ def place_tabs(
             row.middles += _spaced(row.cost, row.loop.length_mm, count, row.apart_mm)
     middles = [row.middles for row in rows]
     if pieces is not None:
-        middles = link(pieces, rows, number=number)
+        middles = link(pieces, rows, number=number, large_mm2=LARGE_PIECE_MM2)
     return [
         TabPlan(tuple(sorted(some)), count if ring.keeps_inside else min(count, 2))
         for some, ring, count in zip(middles, rings, wanted, strict=True)

@@ -116,19 +116,19 @@ def test_pieces_that_hold_only_one_another_are_tied_to_the_stock():
         middles = [] if not ring.keeps_inside else [along[10], along[60]]
         rows.append(Row(ring.loop, along, np.zeros(len(along)), 10.0, list(middles)))
     before = np.concatenate([row.loop.at(np.array(row.middles)) for row in rows])
-    (group,) = loose_groups(pieces, before)
+    (group,) = loose_groups(pieces, before, large_mm2=LARGE_PIECE_MM2)
     assert len(group) == 2
-    after = link(pieces, rows, number=2)
+    after = link(pieces, rows, number=2, large_mm2=LARGE_PIECE_MM2)
     spots = np.concatenate([r.loop.at(np.array(m)) for r, m in zip(rows, after, strict=True)])
-    assert loose_groups(pieces, spots) == []
+    assert loose_groups(pieces, spots, large_mm2=LARGE_PIECE_MM2) == []
 
 
 def test_where_no_tab_has_room_pieces_stay_loose_and_are_told():
     rings, pieces = found(specimens.square(40), 3.0)
     along = np.arange(0.0, rings[0].loop.length_mm, 1.0)
     full = Row(rings[0].loop, along, np.full(len(along), np.inf), 9.0, [])
-    assert link(pieces, [full], number=2) == [[]]
-    assert loose_groups(pieces, np.empty((0, 2))) == [{0}]
+    assert link(pieces, [full], number=2, large_mm2=LARGE_PIECE_MM2) == [[]]
+    assert loose_groups(pieces, np.empty((0, 2)), large_mm2=LARGE_PIECE_MM2) == [{0}]
 
 
 @settings(max_examples=25, deadline=None)

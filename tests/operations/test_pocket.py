@@ -282,7 +282,7 @@ def test_thin_chips_raise_the_feed_of_rings_with_cleared_ground_beside():
 def test_inside_arcs_lower_the_feed():
     """sources W17: wall radius 5, cutter radius 1.5875, factor 0.6825; told to twentieths."""
     plan = planned(specimens.disc(0, 0, 5.0), 3.175, slow_inside_arcs=True, stepover=0.5)
-    last = [s for cut in cuts_of(plan) for s in cut.spans][-1]
+    last = [s for cut in cuts_of(plan) for s in cut.spans][-2]  # then over its start, and away
     assert last.feed_factor == pytest.approx(0.65)
     assert [f.code for f in plan.findings] == ["feed-lowered"]
 
@@ -300,3 +300,51 @@ def test_eased_feeds_cut_the_same_ground():
     both = [shapely.MultiLineString(list(segments_at(p))).length for p in (plain, eased)]
     assert both[0] == pytest.approx(both[1], abs=1e-6)
     assert uncut_mm(eased, SHARP["pentagram"], 3.0) <= DEFAULT_TOLERANCE_MM
+
+
+def wall_leads(plan: Cuts, region: shapely.Geometry, cutter_mm: float) -> list[np.ndarray]:
+    """Every span that comes to the wall's ring from more than a tenth of a millimetre off it."""
+    wall = region.buffer(-cutter_mm / 2, join_style="mitre").boundary
+    return [
+        span.points[:, :2]
+        for cut in cuts_of(plan)
+        for span in cut.spans
+        if span.role == "cut"
+        and wall.distance(shapely.Point(span.points[0, :2])) > 0.1
+        and wall.distance(shapely.Point(span.points[-1, :2])) < 0.02
+    ]
+
+
+@pytest.mark.parametrize("stepover", [0.2, 0.4, 0.5])
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+@pytest.mark.parametrize("name", ["square", "ring"])
+def test_walls_left_by_clearing_are_touched_along_a_tangent(name, direction, stepover):
+    """A quarter turn in steps of up to 11 degrees, the last of them along the wall."""
+    plan = planned(SHARP[name], direction=direction, stepover=stepover)
+    found = wall_leads(plan, SHARP[name], 3.0)
+    assert len(found) >= len(shapely.get_rings(SHARP[name]))
+    wall = SHARP[name].buffer(-1.5, join_style="mitre").boundary
+    for line in found:
+        before, last = line[-2:]
+        angle = math.asin(min(1.0, wall.distance(shapely.Point(before)) / math.dist(before, last)))
+        assert len(line) > 3
+        assert math.degrees(angle) < 11
+        turned = np.unwrap(np.arctan2(*np.diff(line, axis=0).T[::-1]))
+        assert math.degrees(abs(turned[-1] - turned[0])) == pytest.approx(90, abs=20)
+
+
+@pytest.mark.parametrize("stepover", [0.2, 0.4])
+def test_a_wall_is_cut_past_its_seam_and_left_over_cleared_ground(stepover):
+    square = specimens.square(40)
+    plan = planned(square, stepover=stepover)
+    (into,) = wall_leads(plan, square, 3.0)
+    every = [span.points[:, :2] for cut in cuts_of(plan) for span in cut.spans]
+    here = next(k for k, line in enumerate(every) if np.array_equal(line, into))
+    once, out = shapely.LineString(every[here + 1]), every[here + 2]
+    seam = once.project(shapely.Point(out[1])), once.length
+    assert once.is_closed
+    assert 0.1 < max(once.project(shapely.Point(p)) % once.length for p in out[:2]) <= 0.75
+    assert seam[0] < 0.75
+    inner = square.buffer(-1.5 - min(stepover * 3.0, 1.5) + 0.02)
+    assert inner.covers(shapely.Point(out[-1]))
+    assert inner.covers(shapely.Point(into[0]))
