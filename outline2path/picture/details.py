@@ -16,25 +16,26 @@ import shapely
 from numpy.typing import NDArray
 
 from outline2path.picture.captions import cutter_words
-from outline2path.picture.frame import Units
+from outline2path.picture.frame import Units, nice_step
 from outline2path.picture.marks import MOST_LISTED, Mark
 from outline2path.picture.notes import Badge, draw_badge
 from outline2path.picture.shapes import add_fill, add_lines, disc_ring
-from outline2path.picture.style import FAINT, INK, QUIET
+from outline2path.picture.style import FAINT, INK, PAPER, QUIET
 from outline2path.picture.words import text_style
-from outline2path.units import format_length
+from outline2path.units import MM_PER_INCH, format_length
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["MOST_DETAILS", "disc_place", "draw_detail", "gap_line", "listed_spots"]
+__all__ = ["MOST_DETAILS", "disc_place", "draw_detail", "gap_line", "listed_spots", "ruler"]
 
 MOST_DETAILS = 4
 """Spots shown enlarged: one row of a page."""
 _CUTTERS_WIDE, _LOST_ROOM = (1.5, 3.0), 1.25
 _NEAR_RADII = 4.0
+_RULER_SHARE = 0.3
 _Array = NDArray[np.float64]
 
 
@@ -101,7 +102,42 @@ def draw_detail(
     artists += _measure(ax, region, spot)
     artists += draw_badge(ax, Badge(mark[0], mark[1].shape), 0.09, 0.91, transform=ax.transAxes)
     artists += _caption(ax, spot, reach.cutter_mm, units)
-    return tuple(artists)
+    return (*artists, *ruler(ax, units=units))
+
+
+def ruler(ax: Axes, *, units: Units = "mm") -> tuple[Artist, ...]:
+    """Draw a short bar of known length in the lower right of small axes, with its length."""
+    from matplotlib.lines import Line2D
+
+    one = MM_PER_INCH if units == "in" else 1.0
+    (x0, x1), (y0, y1) = ax.get_xlim(), ax.get_ylim()
+    long = nice_step(_RULER_SHARE * (x1 - x0) / one) * one
+    right, low = x1 - 0.05 * (x1 - x0), y0 + 0.06 * (y1 - y0)
+    lines = [
+        ax.add_line(
+            Line2D(
+                [right - long, right],
+                [low, low],
+                color=colour,
+                linewidth=wide,
+                solid_capstyle="butt",
+                zorder=above,
+            )
+        )
+        for colour, wide, above in ((PAPER, 4.4, 6.0), (INK, 2.0, 6.1))
+    ]
+    words = ax.annotate(
+        f"{long / one:g} {units}",
+        xy=(right, low),
+        xytext=(0, 3.5),
+        textcoords="offset points",
+        ha="right",
+        va="bottom",
+        zorder=6.2,
+        bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0},
+        **text_style(6.5, INK),
+    )
+    return (*lines, words)
 
 
 def _window(

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import shapely
 
+from outline2path.picture.details import ruler
 from outline2path.picture.drawn import Drawn
 from outline2path.picture.frame import Bounds, Units, frame_axes, furniture, scale_bar
 from outline2path.picture.layout import lay_out
 from outline2path.picture.marks import draw_marks, make_marks, marks_block
 from outline2path.picture.notes import Badge, Block, Row, draw_badge
 from outline2path.picture.shapes import add_fill, add_hatch, add_lines
-from outline2path.picture.style import FAINT, INK, QUIET
+from outline2path.picture.style import FAINT, INK
 from outline2path.picture.words import text_style
 from outline2path.units import format_length
 
@@ -73,7 +74,7 @@ def draw_mating(
     key = _key([name for name, there in named.items() if there])
     blocks = marks_block(marks, heading="Places")
     bounds = _around(mating)
-    places = _places(mating)
+    places = _places(mating, units)
     small: tuple[Axes, ...] = ()
     if ax is None:
         layout = lay_out(
@@ -93,7 +94,7 @@ def draw_mating(
     artists["detail"] = tuple(
         artist
         for inset, (badge, line, words) in zip(small, places, strict=False)
-        for artist in _enlarged(inset, mating, line, (badge, words))
+        for artist in _enlarged(inset, mating, line, (badge, words), units=units)
     )
     artists |= draw_marks(ax, marks, keep_clear=furniture(ax))
     return Drawn(ax=ax, artists=artists, blocks=(key, *blocks), title=title, facts=facts)
@@ -209,14 +210,18 @@ def _overlay(
     return artists
 
 
-def _places(mating: Any) -> list[tuple[Badge | None, shapely.LineString, str]]:
+def _places(mating: Any, units: Units) -> list[tuple[Badge | None, shapely.LineString, str]]:
     """Return what is enlarged: its badge, the measure across it, and words."""
     found = [*mating.interferences, *mating.tight][:_MOST_ENLARGED]
     if not found:
         line = shapely.shortest_line(mating.part, mating.material)
-        return [(None, line, f"least gap {mating.gap_mm:.{_DECIMALS}f} mm")]
+        return [(None, line, f"least gap {_length(mating.gap_mm, units)}")]
     return [
-        (Badge(number, "square", clash.depth_mm > 0), _across(mating, clash), _clash_words(clash))
+        (
+            Badge(number, "square", clash.depth_mm > 0),
+            _across(mating, clash),
+            _clash_words(clash, units),
+        )
         for number, clash in enumerate(found, start=1)
     ]
 
@@ -228,13 +233,18 @@ def _across(mating: Any, clash: Any) -> shapely.LineString:
     return shapely.shortest_line(here, edge)
 
 
-def _clash_words(clash: Any) -> str:
-    depth = abs(clash.depth_mm)
-    return f"{'overlap' if clash.depth_mm > 0 else 'gap'} {depth:.{_DECIMALS}f} mm"
+def _clash_words(clash: Any, units: Units) -> str:
+    kind = "overlap" if clash.depth_mm > 0 else "gap"
+    return f"{kind} {_length(abs(clash.depth_mm), units)}"
 
 
 def _enlarged(
-    ax: Axes, mating: Any, line: shapely.LineString, told: tuple[Badge | None, str]
+    ax: Axes,
+    mating: Any,
+    line: shapely.LineString,
+    told: tuple[Badge | None, str],
+    *,
+    units: Units,
 ) -> list[Artist]:
     """Draw one place large, with a measure across it."""
     badge, words = told
@@ -265,18 +275,7 @@ def _enlarged(
         annotation_clip=False,
         **text_style(7.5, INK),
     )
-    wide = ax.annotate(
-        f"{2 * window:.2g} mm wide",
-        xy=(1, 0),
-        xycoords="axes fraction",
-        xytext=(0, -5),
-        textcoords="offset points",
-        ha="right",
-        va="top",
-        annotation_clip=False,
-        **text_style(7.5, QUIET),
-    )
-    return [*artists, caption, wide]
+    return [*artists, caption, *ruler(ax, units=units)]
 
 
 def _measure(ax: Axes, points: Any) -> Artist:

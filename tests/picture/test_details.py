@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
@@ -111,6 +113,33 @@ def test_the_disc_in_a_corner_rests_against_both_edges(angle, cutter):
     reach = StandInReach(outline=outline(notch), cutter_mm=cutter, spots=(spot,))
     # offsets with 32 chords a quarter turn are right to 0.0003 r
     assert disc_place(reach, spot) == pytest.approx((20, 10 + r / math.sin(half)), abs=0.01)
+
+
+@pytest.mark.parametrize(("units", "one"), [("mm", 1.0), ("in", 25.4)])
+def test_an_enlarged_spot_carries_a_bar_as_long_as_it_says(units, one):
+    reach = reach_of_comb()
+    number, mark, spot = listed_spots(reach, make_marks(reach=reach))[0]
+    ax = new_figure(100, 100).add_axes((0, 0, 1, 1))
+    bar, words = draw_detail(ax, reach, spot, (number, mark), units=units)[-2:]
+    long = float(np.ptp(bar.get_xdata()))
+    assert words.get_text() == f"{long / one:g} {units}"
+    low, high = ax.get_xlim()
+    assert 0.1 < long / (high - low) <= 0.3
+    assert low < min(bar.get_xdata())
+    assert max(bar.get_xdata()) < high
+
+
+@pytest.mark.parametrize("kind", ["gap", "hole", "corner"])
+def test_an_enlarged_spot_says_what_it_is_and_how_wide_the_cutter(kind):
+    reach = reach_of_comb()
+    spot = replace(reach.spots[0], kind=kind, gap_mm=None if kind == "corner" else 2.0)
+    reach = replace(reach, spots=(spot,))
+    number, mark, found = listed_spots(reach, make_marks(reach=reach))[0]
+    ax = new_figure(100, 100).add_axes((0, 0, 1, 1))
+    draw_detail(ax, reach, found, (number, mark))
+    words = [t.get_text() for t in ax.texts]
+    assert any(w.startswith(kind) for w in words)
+    assert "\u2300 6 mm" in words
 
 
 def test_a_reach_without_spots_has_nothing_to_enlarge():
