@@ -118,15 +118,22 @@ def unlike(named: NamedCutter, cutters: Mapping[int, Cutter]) -> tuple[str, floa
             return None
         told = ", ".join(map(str, cutters))
         return f"a cutter {number}, expected are {told}", float(number), float(min(cutters))
-    cutter = cutters[number]
     at = f" as cutter {number}" if number else ""
+    return _other_shape(named, cutters[number], at) or _other_figure(named, cutters[number], at)
+
+
+def _other_shape(named: NamedCutter, cutter: Cutter, at: str) -> tuple[str, float, float] | None:
     shape = named.shape or cutter.shape
     wide, want = named.diameter_mm, cutter.diameter_mm
-    if shape != cutter.shape:
-        a, b = (f"a {s} cutter of {d:g} mm" for s, d in ((shape, wide), (cutter.shape, want)))
-        return f"{a}{at}, not {b}", wide, want
+    if shape == cutter.shape:
+        return None
+    a, b = (f"a {s} cutter of {d:g} mm" for s, d in ((shape, wide), (cutter.shape, want)))
+    return f"{a}{at}, not {b}", wide, want
+
+
+def _other_figure(named: NamedCutter, cutter: Cutter, at: str) -> tuple[str, float, float] | None:
     figures = (
-        ("a cutter of {:g} mm", wide, want, _HALF_A_DIGIT_MM),
+        ("a cutter of {:g} mm", named.diameter_mm, cutter.diameter_mm, _HALF_A_DIGIT_MM),
         ("an angle of {:g} degrees", named.angle_deg, cutter.angle_deg, _HALF_A_DEGREE),
         ("a tip of {:g} mm", named.tip_mm, cutter.tip_mm, _HALF_A_DIGIT_MM),
     )

@@ -262,6 +262,11 @@ def _check(
             f"feeds of {feeds.min():g} to {feeds.max():g} mm/min are outside 0 to 1000000",
             remedy="give every cutting move a feed",
         )
+    _check_cutters(toolpath)
+
+
+def _check_cutters(toolpath: Toolpath) -> None:
+    """Refuse several cutters unless each has a number of its own."""
     numbered = {(section.number, section.cutter) for section in toolpath.sections}
     numbers = {number for number, _ in numbered}
     if len(numbered) > 1 and (len(numbers) < len(numbered) or None in numbers):

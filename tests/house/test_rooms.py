@@ -78,7 +78,7 @@ def test_no_module_takes_a_private_name_from_another(path):
     assert taken == []
 
 
-WRITERS = {"writer", "program", "header", "comment", "grid"}
+WRITERS = {"writer", "program", "header", "comment", "grid", "change"}
 JUDGES = sorted(PACKAGE.glob("proof/*.py")) + [
     p for p in sorted(PACKAGE.glob("rs274/*.py")) if p.stem not in WRITERS
 ]
