@@ -10,7 +10,7 @@ FIGURES = {
     "fuzz": fuzz.main,
     "mutants": mutants.main,
     "reading": reading.main,
-    "tamper": lambda _options: tampering.report(),
+    "tamper": tampering.report,
 }
 
 

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import inspect
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import shapely
 
 from outline2path.proof.judge import judge
-from tests.proof import programs
+from tests.proof import demo_tampering, programs
 from tests.proof.harm import HARMFUL
 from tests.proof.no_harm import HARMLESS
 from tests.proof.programs import Job
@@ -74,8 +74,12 @@ def named() -> str:
     return f"{sum(told)} of {len(told)}"
 
 
-def report(seeds: int = 3) -> None:
-    """Print the shares, and every miss and false alarm by name."""
+def report(options: Sequence[str] = (), *, seeds: int = 3) -> None:
+    """Print the shares, and every miss and false alarm by name: demo programs, then plain ones.
+
+    `--all` tries every kind on every demo program, not on some in turn.
+    """
+    demo_tampering.report(every="--all" in options)
     missed, alarms, bad, good = [], [], 0, 0
     for seed in range(seeds):
         more = shares(seed)
