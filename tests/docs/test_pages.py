@@ -142,6 +142,16 @@ def test_the_table_of_promises_names_the_budgets_own_figures(run):
     assert leftover <= 0.02
 
 
+HEADS = re.findall(r"^\*\*([A-Z][^*]+)\*\*", PAGES["how/sheet"].read_text(encoding="utf-8"), re.M)
+
+
+@pytest.mark.parametrize(
+    "head", [h for h in HEADS if h not in {"The head", "Each set-up", "Each program"}]
+)
+def test_the_sheet_page_names_headings_the_sheet_has(run, head):
+    assert f"<h4>{head}</h4>" in run("how/sheet").namespace["page"]
+
+
 def test_the_sheet_page_needs_no_network(run):
     assert text_of(run("how/sheet"), "import outline2path") == "(True, 0)"
 
