@@ -11,6 +11,7 @@ from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
 from outline2path.notebook import html_table
+from outline2path.proof.advice import advice
 from outline2path.rs274.mark import HeaderMark
 
 __all__ = ["Check", "Proof"]
@@ -52,6 +53,11 @@ class Check:
     def __str__(self) -> str:
         where = f" (line {self.line})" if self.line is not None else ""
         return f"{'ok ' if self.ok else 'no '} {self.name}: {self.detail}{where}"
+
+    @property
+    def remedy(self) -> str:
+        """What would happen at the machine and what to change; empty where the check holds."""
+        return "" if self.ok else advice(self.name)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,7 +139,10 @@ class Proof:
         return f"Proof({self.verdict}: {figures}, {held})"
 
     def __str__(self) -> str:
-        return "\n".join([repr(self), *map(str, self.checks), *self.about_header])
+        lines = [repr(self)]
+        for check in self.checks:
+            lines += [f"{check}", *([f"      {check.remedy}"] if check.remedy else [])]
+        return "\n".join([*lines, *self.about_header])
 
     @property
     def about_header(self) -> tuple[str, ...]:
