@@ -78,32 +78,8 @@ class Stock:
                 f"stock of unknown thickness (size {size!r})",
                 remedy='give Stock("200 x 150 x 9 mm") or thickness="9 mm"',
             )
-        for length in (width, height, thick):
-            if length is not None and length <= 0:
-                raise SettingError(
-                    f"a stock length of {length:g} mm is not positive", value=length
-                )
-        if max(width or 0, height or 0) > _WIDEST_MM:
-            raise SettingError(
-                f"stock {width:g} x {height:g} mm is wider than {_WIDEST_MM:g} mm",
-                value=max(width or 0, height or 0),
-                limit=_WIDEST_MM,
-                remedy="check its unit",
-            )
-        if thick > _THICKEST_MM:
-            raise SettingError(
-                f"stock {thick:g} mm thick is above {_THICKEST_MM:g} mm",
-                value=thick,
-                limit=_THICKEST_MM,
-                remedy="check its unit",
-            )
-        if grain not in (None, *get_args(Grain)):
-            raise SettingError(
-                f"a grain along {grain!r} is none of x and y",
-                value=grain,
-                limit=get_args(Grain),
-                remedy='say "x" or "y", or leave it out where it does not matter',
-            )
+        _check_lengths(width, height, thick)
+        _check_grain(grain)
         object.__setattr__(self, "width_mm", width)
         object.__setattr__(self, "height_mm", height)
         object.__setattr__(self, "thickness_mm", thick)
@@ -155,3 +131,34 @@ class Stock:
 
     def _repr_svg_(self) -> str:
         return str(later("stock_svg", self))
+
+
+def _check_lengths(width: float | None, height: float | None, thick: float) -> None:
+    """Refuse lengths that no blank has; width and height are both known or both not."""
+    for length in (width, height, thick):
+        if length is not None and length <= 0:
+            raise SettingError(f"a stock length of {length:g} mm is not positive", value=length)
+    if max(width or 0, height or 0) > _WIDEST_MM:
+        raise SettingError(
+            f"stock {width:g} x {height:g} mm is wider than {_WIDEST_MM:g} mm",
+            value=max(width or 0, height or 0),
+            limit=_WIDEST_MM,
+            remedy="check its unit",
+        )
+    if thick > _THICKEST_MM:
+        raise SettingError(
+            f"stock {thick:g} mm thick is above {_THICKEST_MM:g} mm",
+            value=thick,
+            limit=_THICKEST_MM,
+            remedy="check its unit",
+        )
+
+
+def _check_grain(grain: str | None) -> None:
+    if grain not in (None, *get_args(Grain)):
+        raise SettingError(
+            f"a grain along {grain!r} is none of x and y",
+            value=grain,
+            limit=get_args(Grain),
+            remedy='say "x" or "y", or leave it out where it does not matter',
+        )
