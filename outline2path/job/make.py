@@ -286,13 +286,23 @@ def _place_findings(
             for finding in travel_findings(
                 (x0, y0, x1, y1),
                 planned.placement,
-                cut_mm=(a, b, c, d),
+                cut_mm=(a, b, c, d) if len(steps) == 1 else _cut_by(planned),
                 cutter_mm=planned.step.cutter.diameter_mm,
                 machine=set_up.bench.machine,
             )
             if inside or finding.code == "beyond-travel"
         )
     )
+
+
+def _cut_by(planned: PlannedStep) -> Box:
+    """Bounds of what one step of several cuts, x and y of the cutter's centre."""
+    spans = [s for c in planned.cuts.contours for cut in c.cuts for s in cut.spans]
+    if not spans:
+        return planned.placement.outline.bounds_mm
+    xy = np.vstack([span.points[:, :2] for span in spans])
+    (x0, y0), (x1, y1) = xy.min(axis=0).tolist(), xy.max(axis=0).tolist()
+    return x0, y0, x1, y1
 
 
 def _hold_findings(steps: list[PlannedStep], bench: Bench) -> tuple[Finding, ...]:

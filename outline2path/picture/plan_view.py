@@ -220,7 +220,7 @@ def draw_plan(
     artists = _ground(ax, kept, outline, stock_box_mm, scale)
     kerf = cuts.cleared(lines, diameters, detail_mm=_DETAIL_PT / scale)
     artists["kerf"] = () if kerf.is_empty else (add_fill(ax, kerf, "kerf"),)
-    artists["tab"] = _tabs(ax, kept, outline, tabs, max(diameters, default=0.0))
+    artists["tab"] = _tabs(ax, kept, outline, tabs, _tab_wide(toolpath))
     artists["lost"] = _lost(ax, reach)
     artists["thin"] = _thin(ax, walls, _HATCH_PT / 2 / scale)
     kerf_pt = min(diameters, default=0.0) * scale
@@ -297,6 +297,12 @@ def _thin(ax: Axes, walls: Sequence[Any], spacing_mm: float) -> tuple[Artist, ..
     if whole is None or whole.is_empty:
         return ()
     return (add_fill(ax, whole, "thin"), add_hatch(ax, whole, "thin", spacing_mm=spacing_mm))
+
+
+def _tab_wide(toolpath: Toolpath) -> float:
+    """Width of the cut that tabs stand in, mm: that of the profiles, where there are any."""
+    profiles = [s.wide_mm for s in toolpath.sections if s.operation == "profile"]
+    return max(profiles or [s.wide_mm for s in toolpath.sections], default=0.0)
 
 
 def _tabs(

@@ -144,12 +144,26 @@ def test_summary_and_picture_tell_all_cutters(joined):
     assert joined.only.page_png[:4] == b"\x89PNG"
 
 
+def test_a_tab_is_drawn_as_wide_as_the_profiles_cut(joined):
+    """The profile's cutter is 3 mm wide, the facing cutter of the same program 12."""
+    (tabs,) = joined.draw().artists["tab"]
+    wide = np.ptp(tabs.get_path().vertices, axis=0)
+    assert wide.max() < 40 + 2 * 4  # a tab of 12 mm would stand out by 12 on each side
+
+
 def test_height_is_checked_for_every_cutter():
     low = o2p.Machine(tool_change=True, under_collet="36 mm", travel="300 x 200 x 60 mm")
     job = o2p.Job(stock=o2p.Stock("60 x 50 x 5 mm"), machine=low, programs="per-set-up")
     made = job.face(WIDE, depth=0.5).pocket(SLOT, THIN, depth=2).plan()
     told = {f.message.split(" at the")[0] for f in made.findings if f.code == "no-height"}
     assert told == {WIDE.label}  # 36 - 30 is less than 5 + 5; 36 - 22 is more
+
+
+def test_facing_over_the_edge_is_not_told_of_the_other_steps(joined, apart):
+    edges = [[f.message for f in p.findings if f.code == "cut-off-stock"] for p in (joined, apart)]
+    told = [{f.code for f in p.findings if f.severity != "info"} for p in (joined, apart)]
+    assert edges[0] == edges[1]
+    assert told[0] == told[1]
 
 
 @pytest.mark.parametrize(
