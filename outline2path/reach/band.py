@@ -106,7 +106,7 @@ def band(
 
 
 def _strips(boundary: Boundary, edges: Ints) -> tuple[Ints, NDArray[np.bool_]]:
-    """Number the strip each edge belongs to, and flag the first edge of each."""
+    """Give each edge the number of its strip, and flag the first edge of each strip."""
     number = np.arange(len(edges))
     begins = np.r_[True, boundary.after[edges[:-1]] != edges[1:]]
     place = number - np.maximum.accumulate(np.where(begins, number, 0))

@@ -15,7 +15,8 @@ farthest wall is from the hole's middle.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from outline2path.reach.contacts import Contacts
     from outline2path.reach.room import Room
 
-__all__ = ["Kind", "Spot", "spots_in", "tight_places"]
+__all__ = ["Kind", "Spot", "in_order", "spots_in", "tight_places"]
 
 Kind = Literal["gap", "hole", "corner"]
 """How a spot is too narrow."""
@@ -84,6 +85,21 @@ class Spot:
             "lost_depth_mm": self.lost_depth_mm,
         }
 
+    def moved(self, x_mm: float, y_mm: float) -> Spot:
+        """Return the same spot of a copy that lies elsewhere.
+
+        Examples
+        --------
+        >>> Spot(kind="gap", at_mm=(4.0, 2.0), gap_mm=2.5, lost_area_mm2=7.0, lost_depth_mm=3.0,
+        ...      lost=shapely.MultiPolygon()).moved(10.0, 0.0)
+        Spot(gap of 2.500 mm at x 14.00, y 2.00)
+        """
+        if not (x_mm or y_mm):
+            return self
+        at, shift = self.at_mm, np.array([x_mm, y_mm])
+        lost = shapely.transform(self.lost, lambda points: points + shift)
+        return replace(self, at_mm=(at[0] + x_mm, at[1] + y_mm), lost=lost)
+
     def __repr__(self) -> str:
         size = (
             f"losing {self.lost_depth_mm:.3f} mm"
@@ -136,7 +152,12 @@ def spots_in(room: Room, width_mm: float, *, ignore_mm: float) -> tuple[tuple[Sp
     spots = _holes(room, parts, width_mm + right_to)
     spots += _gaps(room.contacts, parts, width_mm, right_to=right_to, ignore_mm=ignore_mm)
     spots += _corners(parts, ignore_mm)
-    return tuple(sorted(spots, key=_order)), opened.area_mm2
+    return in_order(spots), opened.area_mm2
+
+
+def in_order(spots: Iterable[Spot]) -> tuple[Spot, ...]:
+    """Sort spots: holes first, then gaps by width, then corners by depth."""
+    return tuple(sorted(spots, key=_order))
 
 
 def tight_places(room: Room, low_mm: float, high_mm: float) -> list[tuple[float, float, float]]:

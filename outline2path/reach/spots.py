@@ -13,9 +13,10 @@ Refused: a cutter or a tolerance that is no sensible length.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cached_property
-from typing import Any, Literal
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from typing import Any, Literal, NamedTuple
 
 import shapely
 
@@ -24,18 +25,24 @@ from outline2path.errors import SettingError
 from outline2path.findings import Finding
 from outline2path.late import later
 from outline2path.notebook import html_picture, html_table
-from outline2path.reach.narrow import Kind, Spot, spots_in, tight_places
+from outline2path.reach.copies import Pattern, gap_between_mm, once_each, patterns
+from outline2path.reach.narrow import Kind, Spot, in_order, spots_in, tight_places
 from outline2path.reach.remedies import advice, reach_findings
 from outline2path.reach.room import survey
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM, Budget
 
-__all__ = ["Kind", "Reach", "Side", "Spot", "narrow_spots"]
+__all__ = ["Kind", "Reach", "Side", "Spot", "forget_looks", "narrow_spots"]
 
 Side = Literal["outside", "inside", "on"]
 """Which side of the outline is cut."""
 FINE_SHARE = 40
 """Edges are thinned by at most the tolerance over this, at most by 0.0005 mm: widths are right to
 0.002 mm."""
+APART = 4
+"""Parts farther apart than the cutter, by so many tolerances, are none of each other's business: a
+disc that rests on one of them is clear of the other."""
+LOOKS_KEPT = 16
+"""The latest answers are kept, since jobs ask about copies of one part step by step."""
 _ROWS_SHOWN = 12
 """As many as the picture numbers."""
 
@@ -189,21 +196,75 @@ def narrow_spots(
             tolerance_mm=tolerance_mm,
             blocked=side == "inside",
         )
-    room = survey(region, free_inside=side == "inside", fine_mm=fine_mm, ignore_mm=tolerance_mm)
-    spots, area = spots_in(room, cutter_mm, ignore_mm=tolerance_mm)
-    tight = tight_places(room, cutter_mm, cutter_mm + 2 * budget.margin_mm)
+    inside = side == "inside"
+    apart_mm = 0.0 if inside else cutter_mm + APART * tolerance_mm
+    parts = patterns(region, apart_mm=apart_mm)
+    asked = _Asked(cutter_mm, inside, fine_mm, tolerance_mm, budget.margin_mm)
+    looks = [_look(places[0], asked).at(places) for places in once_each(parts)]
+    spots = in_order(spot for look in looks for spot in look.spots)
+    tightest = min((w.tightest_mm for w in looks if w.tightest_mm is not None), default=None)
+    tight = sorted((place for look in looks for place in look.tight), key=lambda place: place[2])
     return Reach(
         outline=outline,
         cutter_mm=cutter_mm,
         side=side,
         spots=spots,
-        unreached_area_mm2=area,
-        largest_cutter_mm=room.tightest_mm,
+        unreached_area_mm2=sum(look.area_mm2 for look in looks),
+        largest_cutter_mm=tightest if inside else gap_between_mm(parts, tightest),
         tight=tuple(tight),
         allowance_mm=allowance_mm,
         tolerance_mm=tolerance_mm,
-        blocked=side == "inside" and _all_lost(spots, region),
+        blocked=inside and _all_lost(spots, region),
     )
+
+
+class _Asked(NamedTuple):
+    """What is asked about a free space: lengths in mm, and which side of the edges it is."""
+
+    cutter_mm: float
+    free_inside: bool
+    fine_mm: float
+    ignore_mm: float
+    margin_mm: float
+
+
+@dataclass(frozen=True, eq=False)
+class _Look:
+    """What was found round one pattern, and where its lower left corner was."""
+
+    low_mm: tuple[float, float]
+    spots: tuple[Spot, ...]
+    area_mm2: float
+    tightest_mm: float | None
+    tight: tuple[tuple[float, float, float], ...]
+
+    def at(self, places: Sequence[Pattern]) -> _Look:
+        """Return all that is found round copies of it."""
+        shifts = [place.shift_from(self.low_mm) for place in places]
+        return replace(
+            self,
+            spots=tuple(spot.moved(*shift) for shift in shifts for spot in self.spots),
+            area_mm2=len(shifts) * self.area_mm2,
+            tight=tuple((x + dx, y + dy, w) for dx, dy in shifts for x, y, w in self.tight),
+        )
+
+
+@lru_cache(maxsize=LOOKS_KEPT)
+def _look(pattern: Pattern, asked: _Asked) -> _Look:
+    room = survey(
+        pattern.region,
+        free_inside=asked.free_inside,
+        fine_mm=asked.fine_mm,
+        ignore_mm=asked.ignore_mm,
+    )
+    spots, area = spots_in(room, asked.cutter_mm, ignore_mm=asked.ignore_mm)
+    tight = tight_places(room, asked.cutter_mm, asked.cutter_mm + 2 * asked.margin_mm)
+    return _Look(pattern.low_mm, spots, area, room.tightest_mm, tuple(tight))
+
+
+def forget_looks() -> None:
+    """Forget what was found before, so that the next look at a part takes its full time."""
+    _look.cache_clear()
 
 
 def _grown(region: shapely.MultiPolygon, distance_mm: float) -> shapely.MultiPolygon:

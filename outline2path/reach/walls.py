@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import shapely
@@ -16,7 +17,8 @@ import shapely
 from outline2path.drawing.outline import Outline
 from outline2path.errors import SettingError
 from outline2path.findings import Finding
-from outline2path.reach.narrow import spots_in
+from outline2path.reach.copies import Pattern, once_each, patterns
+from outline2path.reach.narrow import Spot, spots_in
 from outline2path.reach.room import survey
 from outline2path.tolerance import DEFAULT_TOLERANCE_MM
 
@@ -24,6 +26,8 @@ __all__ = ["Wall", "thin_walls", "wall_findings"]
 
 FINE_MM = DEFAULT_TOLERANCE_MM / 40
 """Most an edge is moved by thinning: thicknesses are right to 0.002 mm."""
+LOOKS_KEPT = 16
+"""The latest answers are kept, since jobs ask about copies of one part step by step."""
 MOST_NAMED = 20
 """So many walls get a finding of their own; the rest share one."""
 
@@ -91,10 +95,11 @@ def thin_walls(outline: Outline, *, thinner_than_mm: float = 1.0) -> tuple[Wall,
     region = outline.region_within(FINE_MM)
     if thinner_than_mm == 0 or region.is_empty:
         return ()
-    room = survey(region, free_inside=True, fine_mm=FINE_MM, ignore_mm=DEFAULT_TOLERANCE_MM)
-    if room.tightest_mm is None or room.tightest_mm >= thinner_than_mm:
-        return ()
-    spots, _ = spots_in(room, thinner_than_mm, ignore_mm=DEFAULT_TOLERANCE_MM)
+    spots = []
+    for places in once_each(patterns(region, apart_mm=0.0)):
+        low_mm, found = _thin(places[0], thinner_than_mm)
+        shifts = [place.shift_from(low_mm) for place in places]
+        spots += [spot.moved(*shift) for shift in shifts for spot in found]
     walls = [
         Wall(
             at_mm=spot.at_mm,
@@ -106,6 +111,19 @@ def thin_walls(outline: Outline, *, thinner_than_mm: float = 1.0) -> tuple[Wall,
         if spot.gap_mm is not None
     ]
     return tuple(sorted(walls, key=lambda wall: (wall.thickness_mm, wall.at_mm)))
+
+
+@lru_cache(maxsize=LOOKS_KEPT)
+def _thin(
+    pattern: Pattern, thinner_than_mm: float
+) -> tuple[tuple[float, float], tuple[Spot, ...]]:
+    """Where the lower left corner of the pattern was, and its narrow spots."""
+    room = survey(
+        pattern.region, free_inside=True, fine_mm=FINE_MM, ignore_mm=DEFAULT_TOLERANCE_MM
+    )
+    if room.tightest_mm is None or room.tightest_mm >= thinner_than_mm:
+        return pattern.low_mm, ()
+    return pattern.low_mm, spots_in(room, thinner_than_mm, ignore_mm=DEFAULT_TOLERANCE_MM)[0]
 
 
 def wall_findings(walls: tuple[Wall, ...]) -> tuple[Finding, ...]:

@@ -88,10 +88,8 @@ def test_even_turns_enclose_as_much_as_the_circle(turned):
     boundary = Boundary.of(shapely.MultiPolygon([thin]), free_inside=False)
     every = np.ones(len(boundary.points), dtype=bool)
     grown = band(boundary, every, 2.0, chords=8, even=True)
-    tip = shapely.Polygon(
-        [(0, 0), (-9 * math.sin(angle), 9 * math.cos(angle)), (-9, 0)]
-        + [(-9 * math.sin(angle), -9 * math.cos(angle))]
-    )
+    over, aside = 9 * math.cos(angle), 9 * math.sin(angle)
+    tip = shapely.Polygon([(0, 0), (-aside, over), (-9, 0), (-aside, -over)])
     sector = (math.pi - 2 * angle) / 2 * 2.0**2
     # strips are a little wider, so beside the turn no more than a chord's share is gained
     assert grown.intersection(tip).area == pytest.approx(sector, rel=0.002)
