@@ -27,7 +27,7 @@ from outline2path.rs274.reader import read_program
 if TYPE_CHECKING:
     from outline2path.proof.expected_program import Earlier
 
-__all__ = ["Replay", "ran_before", "replay"]
+__all__ = ["Replay", "lowered", "ran_before", "replay"]
 
 _SAGITTA_MM = 0.0001
 _COARSE_MM = 0.005
@@ -128,3 +128,13 @@ def _ran(earlier: Earlier, top_mm: float) -> tuple[Ran, Ran] | None:
     except ProgramError:
         return None
     return replay(motions, top_mm=top_mm).as_earlier(Body(earlier.cutter))
+
+
+def lowered(ran: tuple[Ran, Ran], *, top_mm: float) -> tuple[Ran, Ran]:
+    """Return of what ran before, fine and coarse, that which went below a surface made since.
+
+    What made the surface took nothing from the work that begins there.
+    """
+    (fine, body), (coarse, _) = ran
+    high = top_mm - _EVEN
+    return (fine.below(high), body), (coarse.below(high), body)
