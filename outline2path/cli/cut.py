@@ -36,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
             save_picture(plan, beside(args.picture))
         write_report(plan.report(), args.report, beside)
         if sound or args.force:
-            plan.write(beside(args.output), force=args.force)
+            plan.only.write(beside(args.output), force=args.force)
     if args.report != "-":
         print(plan.summary())
         tell_findings(plan.findings)

@@ -130,13 +130,14 @@ class Plan:
         return all(program.is_sound for program in self.programs)
 
     def write(self, path: str | os.PathLike[str], *, force: bool = False) -> Path:
-        """Write the only program to a file, or a whole job into a folder; all of it or nothing.
+        """Write the only program to a file, or the whole job into a folder; all of it or nothing.
 
         Parameters
         ----------
         path : str or path
-            A file's name for a plan of one program; for several a folder, made where it is
-            missing, that gets the programs, their pictures, the report and the set-up sheet.
+            A name with an ending, as "heron.nc", is the file of a plan's one program. Any other
+            name, and any of a plan of several programs, is a folder, made where it is missing,
+            that gets the programs, their pictures, the report and the set-up sheet.
         force : bool
             Write in spite of error findings; the headers then say so.
 
@@ -147,7 +148,7 @@ class Plan:
         OutputError
             When a file cannot be written; an old file stays as it was.
         """
-        if len(self.programs) == 1:
+        if len(self.programs) == 1 and Path(path).suffix and not Path(path).is_dir():
             return self.only.write(path, force=force)
         later("write_folder", self, path, force=force)
         return Path(path)

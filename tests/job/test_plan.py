@@ -75,3 +75,13 @@ def test_a_damaged_program_is_judged_on_its_own():
 
 def test_findings_are_all_of_one_kind():
     assert all(isinstance(f, Finding) for f in job_of().plan().findings)
+
+
+@pytest.mark.parametrize("name", ["plate", "made.before"])
+def test_a_name_without_an_ending_or_of_a_folder_gets_the_whole_job(name, tmp_path):
+    (tmp_path / "made.before").mkdir()
+    plate = o2p.Outline.from_shapely(shapely.box(0, 0, 40, 30))
+    plan = o2p.Job(stock=o2p.Stock(thickness=6)).profile(plate, o2p.Cutter(3), tabs=2).plan()
+    folder = plan.write(tmp_path / name)
+    names = {path.name for path in folder.iterdir()}
+    assert {"1-1-profile.nc", "1-1-profile.png", "report.json", "set-up-sheet.html"} <= names
