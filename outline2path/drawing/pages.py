@@ -90,11 +90,10 @@ def on_page(
 
 def _all_inside(hulls: NDArray[np.float64], size: tuple[float, float], slack: float) -> bool:
     """Whether no figure can reach over the page's edge, nor lie on it without any width."""
-    right, top = size[0] - slack, size[1] - slack
-    return all(
-        -slack <= x0 < right
-        and -slack <= y0 < top
-        and slack < x1 <= right + 2 * slack
-        and slack < y1 <= top + 2 * slack
-        for x0, y0, x1, y1 in hulls.tolist()
-    )
+    inner, outer = (side - slack for side in size), (side + slack for side in size)
+    (right, top), (past, over) = inner, outer
+    x0, y0, x1, y1 = hulls.T
+    low = min(x0.min(initial=0.0), y0.min(initial=0.0)) >= -slack
+    far = x1.max(initial=0.0) <= past and y1.max(initial=0.0) <= over
+    on_edge = (x0 >= right) | (y0 >= top) | (x1 <= slack) | (y1 <= slack)
+    return bool(low and far and not on_edge.any())
