@@ -155,9 +155,23 @@ def _moved(
     rings = parallels([ring for part in parts for ring in part], distance_mm, chords_mm=chords_mm)
     if rings is None:
         return None
+    before = [
+        (ring, (k == 0) == (distance_mm < 0)) for part in parts for k, ring in enumerate(part)
+    ]
+    shrunk = [(old, new) for (old, shrinks), new in zip(before, rings, strict=True) if shrinks]
+    if shrunk and not _lie_in(shrunk):
+        return None
     queue = iter(rings)
     moved = _region([[next(queue) for _ in part] for part in parts])
     return shapely.orient_polygons(moved) if shapely.is_valid(moved) else None
+
+
+def _lie_in(rings: list[tuple[Floats, Floats]]) -> bool:
+    """Whether rings that shrank lie in what they were: a sliver's come out on its other side."""
+    old, new = (np.array([shapely.Polygon(pair[k]) for pair in rings]) for k in (0, 1))
+    return bool(
+        shapely.contains_xy(old, *shapely.get_coordinates(shapely.point_on_surface(new)).T).all()
+    )
 
 
 def _thin_ring(points: Floats, within_mm: float) -> Floats:

@@ -15,7 +15,7 @@ def test_sound_inputs_have_nothing_wrong_with_them(name):
 
 
 @pytest.mark.parametrize("name", fuzz.TARGETS)
-@pytest.mark.parametrize("data", [b"", b"\0", bytes(range(256)), b"<" * 99, b"G1" * 99], ids=repr)
+@pytest.mark.parametrize("data", [b"", b"\0", bytes(range(256)), b"<" * 99, b"G1" * 99])
 def test_nonsense_is_refused(name, data):
     assert fuzz.tried(fuzz.TARGETS[name], data) is None
 

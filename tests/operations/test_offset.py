@@ -245,3 +245,12 @@ def test_no_distance_gives_the_outline_back():
     assert (
         offset(plate, 0.0).symmetric_difference(plate).area <= Budget().simplify_mm * plate.length
     )
+
+
+@pytest.mark.parametrize("wide", [1e-6, 3e-6, 1e-5, 3e-5, 1e-4])
+def test_a_sliver_shrunk_by_more_than_its_width_is_gone(wide):
+    """Found by the laws of offsets: its long edges change sides, and must not come back."""
+    sliver = shapely.Polygon([(40, 0), (40 + wide, 15), (40, 30)])
+    assert offset(sliver, -0.00876).is_empty
+    frame = shapely.box(0, -5, 60, 40).difference(sliver)
+    assert not offset(frame, 0.00876).geoms[0].interiors

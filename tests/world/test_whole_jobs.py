@@ -44,7 +44,7 @@ def whole(tmp_path_factory):
     (folder / "plate.svg").write_text(PLATE)
     (folder / "job.toml").write_text(JOB)
     begin = time.monotonic()
-    code, _, err = ended(start("job", folder / "job.toml", "-o", folder / "out"))
+    code, _, err = ended(start("job", folder / "job.toml", "-o", folder / "out"), timeout=300)
     assert (code, err) == (0, "")
     return held(folder / "out"), time.monotonic() - begin
 
