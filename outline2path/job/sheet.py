@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from outline2path.findings import gathered
 from outline2path.job.blanks import programs_of, solid_of, turning_of
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from outline2path.job.plan import Plan
     from outline2path.job.planned import PlannedProgram
     from outline2path.job.step import SetUp
+    from outline2path.path.toolpath import Toolpath
 
 __all__ = ["set_up_sheet", "sheet_content"]
 
@@ -177,9 +179,7 @@ def _tool(program: PlannedProgram, turn: CutterTurn) -> Tool:
 def _passes(program: PlannedProgram) -> tuple[Pass, ...]:
     """One row for each step and depth, in the order they first come."""
     top, path = program.bench.top_mm, program.toolpath
-    feeds = np.zeros(len(path.sections))
-    cuts = path.moves[path.moves["role"] == ROLES.index("cut")]
-    np.maximum.at(feeds, cuts["section"], cuts["feed"])
+    feeds = _feeds(path)
     rows: dict[tuple[int, str, float], list[tuple[int, float, float, float]]] = {}
     for section, cut, seconds, feed in zip(
         path.sections,
@@ -198,10 +198,20 @@ def _passes(program: PlannedProgram) -> tuple[Pass, ...]:
             contours=len({contour for contour, *_ in found}),
             cut_mm=sum(cut for _, cut, _, _ in found),
             time_s=sum(seconds for _, _, seconds, _ in found),
-            feed=max(feed for *_, feed in found) or program.feeds.plunge,
+            feed=max(feed for *_, feed in found),
         )
         for (_, operation, z), found in rows.items()
     )
+
+
+def _feeds(path: Toolpath) -> NDArray[np.float64]:
+    """Return the greatest feed of each section's level cuts, or of all its moves without any."""
+    moves = path.moves
+    level, every = np.zeros(len(path.sections)), np.zeros(len(path.sections))
+    cuts = moves[moves["role"] == ROLES.index("cut")]
+    np.maximum.at(level, cuts["section"], cuts["feed"])
+    np.maximum.at(every, moves["section"], moves["feed"])
+    return np.where(level > 0, level, every)
 
 
 def _finished(plan: Plan) -> tuple[Finished, ...]:

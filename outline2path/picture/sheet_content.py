@@ -38,7 +38,7 @@ class Pass:
     cut_mm, time_s : float
         Way at cutting feed, and time.
     feed : float
-        Greatest feed of its level cuts.
+        Greatest feed of its level cuts; of all its moves where nothing is cut level.
     """
 
     operation: str

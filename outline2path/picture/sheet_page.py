@@ -218,7 +218,7 @@ def _program(program: ProgramPage, set_up: SetUpPage, units: str) -> str:
         + _verdict(program.sound, good="Proof passed", bad="Proof failed: do not run this program")
         + f"</header>{_tools(program, units)}"
         f"{_ticks(tool_checks(program, units))}{_notes(program)}{picture}"
-        f'<div class="two even block">{_passes(program, units)}{_room(program, units)}</div>'
+        f'<div class="block">{_passes(program, units)}{_room(program, units)}</div>'
         f"{_proof(program)}{_replay(program, set_up, units)}</article>"
     )
 

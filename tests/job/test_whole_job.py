@@ -135,9 +135,11 @@ def test_several_steps_may_cut_one_part(other):
 def test_the_sheet_tells_the_feed_of_each_pass():
     job = o2p.Job(stock=o2p.Stock("80 x 60 x 6 mm"), first_side="fair side up")
     job.pocket(SLOT, THIN, depth=1, feed=500).profile(PLATE, THIN, tabs=2, feed=700)
+    job.drill([(5, 5)], THIN, depth=1, plunge=150)
     (set_up,) = sheet_content(job.plan()).set_ups
     (program,) = set_up.programs
     assert {(row.operation, row.feed) for row in program.passes} == {
+        ("drill", 150.0),
         ("pocket", 500.0),
         ("profile", 700.0),
     }
