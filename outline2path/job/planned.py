@@ -371,7 +371,7 @@ class PlannedProgram:
             "grain": self.bench.stock.grain,
             "time_s": self.times.total_s,
             "units": self.bench.units,
-            "title": None if self._is_plain else self.name,
+            "title": None if self._is_plain and self.name.startswith("1-1 ") else self.name,
         }
 
     @cached_property
