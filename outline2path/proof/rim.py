@@ -1,7 +1,7 @@
 """Rim: how much of the cutter's round is in the stock, at every place along the way.
 
 In: feed moves as straight pieces in the order they are run, the cutter, the stock, what earlier
-programs took. Out: for places about a millimetre apart (farther in programs longer than 20 m) and
+programs took. Out: for places about a millimetre apart (farther in programs longer than 5 m) and
 at the end of every longer move, the width of the cut across the way (mm) and the angle of the
 round that is in the stock (radians; half a turn is a full slot).
 
@@ -31,7 +31,7 @@ __all__ = ["FINEST_MM", "Rim", "rim_along"]
 FINEST_MM = 0.01
 _SIMPLER_MM = 0.004
 _EVERY_MM = 1.0
-_MOST_PLACES = 20_000
+_MOST_PLACES = 5_000
 """Places are farther apart where there would be more; a bound for hours of cutting."""
 _STEPS = 12
 _HALVINGS = 7
