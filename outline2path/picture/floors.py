@@ -1,13 +1,16 @@
 """Floors: how deep a program cuts along a line.
 
-In: traces of cutting moves (mm) and the diameters of flat end mills. Out: for each place along a
-line the lowest z a cutter's flat end has stood at. Exact for straight moves: of each move the
-stretch within a cutter's radius of the place is taken, and the lower end of that stretch.
+In: traces of cutting moves (mm) and the cutters. Out: for each place along a line the lowest z a
+cutter has stood at. Exact for straight moves of flat cutters: of each move the stretch within a
+cutter's radius of the place is taken, and the lower end of that stretch. Cones and balls count as
+so many flat discs one above the other, each at the height of its middle: on a slope of 45 degrees
+that is right to a hundredth of the cutter's diameter.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,10 +18,14 @@ from numpy.typing import NDArray
 from outline2path.picture.moves import Trace
 from outline2path.tolerance import LENGTH_EPSILON_MM
 
+if TYPE_CHECKING:
+    from outline2path.shop.cutter import Cutter
+
 __all__ = ["floor_along", "places_along"]
 
 _Array = NDArray[np.float64]
 _ROWS_AT_ONCE = 400_000
+_DISCS = 50
 _ABOVE = frozenset({"rapid", "approach", "retract"})
 
 
@@ -30,7 +37,7 @@ def places_along(
 
 
 def floor_along(
-    lines: Sequence[Trace], diameters_mm: Sequence[float], places: _Array, *, top_mm: float
+    lines: Sequence[Trace], cutters: Sequence[Cutter], places: _Array, *, top_mm: float
 ) -> _Array:
     """Return the z of the floor at each place, mm; `top_mm` where nothing was cut.
 
@@ -38,8 +45,8 @@ def floor_along(
     ----------
     lines : sequence of Trace
         Rapids, approaches and retracts among them are passed over.
-    diameters_mm : sequence of float
-        Cutter's diameter, one a section.
+    cutters : sequence of Cutter
+        One a section.
     places : ndarray, shape (n, 2)
         Where to look, mm.
     top_mm : float
@@ -47,19 +54,24 @@ def floor_along(
 
     Examples
     --------
+    >>> from outline2path.shop.cutter import Cutter
     >>> slot = Trace("cut", 0, np.array([[0.0, 0, -2], [10, 0, -2]]))
-    >>> floor_along([slot], [4.0], np.array([[5.0, 1.9], [5, 2.1]]), top_mm=0.0)
+    >>> floor_along([slot], [Cutter(4)], np.array([[5.0, 1.9], [5, 2.1]]), top_mm=0.0)
     array([-2.,  0.])
     """
     floor = np.full(len(places), float(top_mm))
     cutting = [t for t in lines if t.role not in _ABOVE]
     if not cutting:
         return floor
-    starts = np.vstack([t.points[:-1] for t in cutting])
-    ends = np.vstack([t.points[1:] for t in cutting])
-    radius = np.repeat(
-        [diameters_mm[t.section] / 2 for t in cutting], [len(t.points) - 1 for t in cutting]
-    )
+    discs = {cutter: _discs(cutter) for cutter in set(cutters)}
+    moves = [
+        (np.add(t.points, (0.0, 0.0, height)), radius)
+        for t in cutting
+        for radius, height in discs[cutters[t.section]]
+    ]
+    starts = np.vstack([points[:-1] for points, _ in moves])
+    ends = np.vstack([points[1:] for points, _ in moves])
+    radius = np.repeat([r for _, r in moves], [len(points) - 1 for points, _ in moves])
     near = _near(starts, ends, radius, places)
     starts, ends, radius = starts[near], ends[near], radius[near]
     rows = max(_ROWS_AT_ONCE // len(places), 1)
@@ -68,6 +80,16 @@ def floor_along(
         lowest = _lowest(starts[part], ends[part], radius[part], places)
         floor = np.minimum(floor, lowest.min(axis=0))
     return floor
+
+
+def _discs(cutter: Cutter) -> list[tuple[float, float]]:
+    """Return the flat discs that stand for a cutter: radius, and height above the tip."""
+    if cutter.shape in {"flat", "facing"}:
+        return [(cutter.radius_mm, 0.0)]
+    radii = np.linspace(0.0, cutter.radius_mm, _DISCS + 1)
+    middles = (radii[:-1] + radii[1:]) / 2
+    heights = [cutter.depth_for_radius_mm(r) for r in middles.tolist()]
+    return list(zip(radii[1:].tolist(), heights, strict=True))
 
 
 def _near(starts: _Array, ends: _Array, radius: _Array, places: _Array) -> NDArray[np.bool_]:

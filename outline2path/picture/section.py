@@ -91,8 +91,10 @@ def draw_section(
     _check(top_mm, bottom_mm, (begin, end))
     places = places_along(begin, end)
     way = np.linspace(0, length, len(places))
-    diameters = [s.cutter.diameter_mm for s in toolpath.sections]
-    floor = floor_along(traces(toolpath), diameters, places, top_mm=top_mm)
+    lines, cutters = traces(toolpath), [s.cutter for s in toolpath.sections]
+    floor = floor_along(lines, cutters, places, top_mm=top_mm)
+    profiles = [t for t in lines if toolpath.sections[t.section].operation == "profile"]
+    kerf = floor_along(profiles, cutters, places, top_mm=top_mm)
     lowest = min(float(floor.min()), bottom_mm) - _BOARD_MM
     title = title or f"{name_of(outline)}: depth along a line"
     facts = _facts(begin, end, bottom_mm - float(floor.min()), units)
@@ -101,7 +103,7 @@ def draw_section(
         ax = lay_out(_SHAPE, title=title, facts=facts, key=key, caution=CAUTION).ax
     larger = _limits(ax, length, (lowest, top_mm), units)
     inside = shapely.contains_xy(outline.region, places)
-    raised = (floor > bottom_mm) & (floor < top_mm) & bool(tabs)
+    raised = (kerf > bottom_mm) & (kerf < top_mm) & bool(tabs)
     artists = _body(ax, way, floor, (top_mm, bottom_mm, lowest), inside, raised)
     artists["depth"] = _depths(ax, toolpath, length, units)
     artists["note"] = _note(ax, larger)

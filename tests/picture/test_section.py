@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
+import outline2path as o2p
 from outline2path.errors import SettingError
 from outline2path.picture.section import draw_section
 from tests.picture.stand_ins import outline, plan_of_leaf, profile_path
@@ -89,3 +90,29 @@ def test_a_section_goes_into_the_axes_given():
     ax = Figure().subplots()
     assert section(ax=ax, units="in").ax is ax
     assert ax.get_ylabel() == "z, in"
+
+
+def test_a_chamfer_is_drawn_as_its_slope_and_no_tab_stands_under_it():
+    """A 90 degree cone 2 mm wide at the top falls as far as it goes in: elementary geometry."""
+    part = o2p.Outline.from_shapely(shapely.box(20, 20, 80, 60))
+    job = o2p.Job(
+        stock=o2p.Stock("100 x 80 x 9 mm"),
+        zero="stock-corner",
+        placed="as-drawn",
+        machine=o2p.Machine(tool_change=True),
+        programs="per-set-up",
+    )
+    job.chamfer(part, o2p.Cutter(8, shape="v", angle=90), width=2)
+    made = job.profile(part, o2p.Cutter(3), tabs=2).plan().only
+    drawn = draw_section(
+        outline=part,
+        toolpath=made.toolpath,
+        tabs=made.tabs,
+        top_mm=0.0,
+        bottom_mm=-9.0,
+        line_mm=((10.0, 31.0), (90.0, 31.0)),
+    )
+    way, z = drawn.artists["edge"][0].get_segments()[0].T
+    slope = (way > 10.2) & (way < 11.8)  # the part's edge is 10 mm along the line
+    assert z[slope] == pytest.approx(way[slope] - 12, abs=0.2)
+    assert not any(p.get_extents().width for p in drawn.artists["tab"][0].get_paths())
