@@ -94,9 +94,21 @@ def test_names_are_listed_in_the_order_of_the_drawing(key, names):
     ],
 )
 def test_a_drawing_splits_into_named_parts(by, names):
-    parts = DRAWING.split(by)
-    assert list(parts) == names
-    assert parts[names[0]].findings == DRAWING.findings
+    assert list(DRAWING.split(by)) == names
+
+
+@pytest.mark.parametrize(
+    ("by", "name", "codes"),
+    [
+        ("layer", "Cut", ["no-physical-size", "strokes-ignored"]),
+        ("layer", "Holes", ["no-physical-size"]),
+        ("fill", "none", ["no-physical-size", "stroke-only"]),
+        ("label", "Fold *", ["no-physical-size", "stroke-only"]),
+        ("element", "use", ["no-physical-size"]),
+    ],
+)
+def test_a_part_tells_of_the_file_and_of_its_own_shapes_only(by, name, codes):
+    assert [finding.code for finding in DRAWING.split(by)[name].findings] == codes
 
 
 def test_parts_by_colour_add_up_to_the_drawing():
