@@ -41,6 +41,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     _end_in_order()
     try:
         args = build_parser().parse_args(argv)
+        _load_whole()
         with _told_stages(args.verbose):
             code: int = import_module(f"outline2path.cli.{args.command}").run(args)
         sys.stdout.flush()
@@ -109,6 +110,18 @@ def _end_in_order() -> None:
         for name in ("SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
                 signal.signal(getattr(signal, name), stop)
+
+
+def _load_whole() -> None:
+    """Load the libraries that take a stop half way for a fault; it waits until they are there."""
+    hold = getattr(signal, "pthread_sigmask", None)
+    if hold is None:
+        return
+    before = hold(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM, signal.SIGHUP})
+    try:
+        import_module("shapely")  # and NumPy with it
+    finally:
+        hold(signal.SIG_SETMASK, before)
 
 
 def _open_outputs() -> None:

@@ -91,7 +91,8 @@ def crossed_area(rings: Sequence[Floats], rule: str) -> Crossed:
     faces = shapely.get_parts(shapely.polygonize([noded]))
     if not len(faces):
         return Crossed(shapely.MultiPolygon(), tuple(rings), np.zeros(len(rings)))
-    xy = shapely.get_coordinates(shapely.point_on_surface(faces))
+    with np.errstate(over="ignore"):  # of needles, whose middle is found all the same
+        xy = shapely.get_coordinates(shapely.point_on_surface(faces))
     which, edge, worth = _hits(edges, xy, weight)
     winding = np.rint(np.bincount(which, weights=worth, minlength=len(xy)))
     alone = None

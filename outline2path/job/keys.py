@@ -114,7 +114,7 @@ def keys_of(
     --------
     >>> from outline2path.shop.stock import Stock
     >>> list(keys_of(Stock.__init__, owner=Stock))
-    ['size', 'thickness', 'material']
+    ['size', 'thickness', 'material', 'grain']
     """
     told = _words(words or inspect.getdoc(owner or function) or "")
     hints = get_type_hints(function, localns=_NAMES)

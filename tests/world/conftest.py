@@ -1,6 +1,7 @@
 """A drawing, the command as a process, and a disk that is too small."""
 
 import os
+import signal
 import subprocess
 import sys
 
@@ -8,6 +9,7 @@ import pytest
 
 PLATE = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="50mm" viewBox="0 0 60 50">
 <path d="M10 10h40v30h-40zM20 20v8h8v-8z"/></svg>"""
+STOPPED = (130, -signal.SIGINT)  # a shell tells either as 130
 CUT = ("--cutter", "3", "--thickness", "6", "--tabs", "3")
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.world.conftest import PLATE, ended, one_paragraph, start
+from tests.world.conftest import PLATE, STOPPED, ended, one_paragraph, start
 from tests.world.test_signals import KILLS
 from tests.world.test_streams import comma_locale, compiled_locale, shell
 
@@ -182,7 +182,8 @@ def test_ctrl_c_in_the_demo_prints_one_line_and_leaves_nothing(tmp_path):
         time.sleep(0.02)
     process.send_signal(signal.SIGINT)
     code, _, err = ended(process)
-    assert (code, err) == (130, "outline2path: stopped; nothing was written\n")
+    assert code in STOPPED
+    assert err == "outline2path: stopped; nothing was written\n"
     assert list(tmp_path.iterdir()) == []
 
 
