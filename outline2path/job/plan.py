@@ -179,7 +179,8 @@ class Plan:
             return self.only.summary()
         lines = [
             f"{self.name}: {count(len(self.set_ups), 'set-up')}, "
-            f"{count(len(self.programs), 'program')}, about {duration(self.time_s)} with changes of cutter"
+            f"{count(len(self.programs), 'program')}, "
+            f"about {duration(self.time_s)} with changes of cutter"
         ]
         for set_up in self.set_ups:
             lines.append(f"set-up {set_up.number}: {set_up.name}, {set_up.bench.stock!r}")
