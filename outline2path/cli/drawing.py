@@ -139,4 +139,4 @@ def tell_findings(findings: Iterable[Finding]) -> None:
     for finding, places in ordered[:_MOST_TOLD]:
         print(f"  {finding.words(places=places)}")
     if len(ordered) > _MOST_TOLD:
-        print(f"  and {len(ordered) - _MOST_TOLD} more; --report lists them all")
+        print(f"  and {len(ordered) - _MOST_TOLD} more; the report lists them all")

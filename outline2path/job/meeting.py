@@ -2,8 +2,8 @@
 
 In: the planned programs of a job. Out: findings, each under the number of the program that breaks
 through. Outlines of a blank are all given as seen from its first side, so regions are compared as
-they were drawn; heights are told above the side that lay down first. Only floors that are meant
-to stay count: what goes through the stock anyway cannot break through. Lengths in mm.
+they were drawn. Only floors that are meant to stay count: what goes through the stock anyway
+cannot break through. Lengths in mm.
 """
 
 from __future__ import annotations
@@ -12,15 +12,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from outline2path.drawing.outline import Outline
+from outline2path.drawing.transforms import IDENTITY, Affine, apply, compose, invert
 from outline2path.findings import Finding
 from outline2path.tolerance import SAME_MM
 
 if TYPE_CHECKING:
+    from outline2path.drawing.outline import Outline
     from outline2path.job.planned import PlannedProgram
 
 __all__ = ["meetings"]
@@ -33,7 +32,7 @@ class _Hollow:
     """A hollow with a floor: its region as drawn, and how thick the stock is under it."""
 
     region: BaseGeometry
-    lies: NDArray[np.float64]  # 3 by 3, from the drawing's mm to work coordinates
+    lies: Affine  # from the drawing's mm to work coordinates
     under_mm: float
     deep_mm: float
     words: str
@@ -71,16 +70,16 @@ def _hollows(program: PlannedProgram) -> Iterator[_Hollow]:
         if step.operation in _HOLLOWS and step.outline is not None and under > SAME_MM:
             yield _Hollow(
                 region=step.outline.region,
-                lies=_matrix(planned.placement.outline) @ np.linalg.inv(_matrix(step.outline)),
+                lies=_moved(step.outline, planned.placement.outline),
                 under_mm=under,
                 deep_mm=planned.top_mm - planned.bottom_mm,
                 words=f"the {step.operation} of set-up {program.set_up.number}",
             )
 
 
-def _matrix(outline: Outline) -> NDArray[np.float64]:
-    a, b, c, d, e, f = outline.matrix
-    return np.array([[a, c, e], [b, d, f], [0.0, 0.0, 1.0]])
+def _moved(drawn: Outline, lying: Outline) -> Affine:
+    """Return what took an outline to where it lies; an outline's own matrix is never flat."""
+    return compose(lying.matrix, invert(drawn.matrix) or IDENTITY)
 
 
 def _meeting(hollow: _Hollow, other: _Hollow) -> Iterator[Finding]:
@@ -92,13 +91,12 @@ def _meeting(hollow: _Hollow, other: _Hollow) -> Iterator[Finding]:
     if shared.area <= SAME_MM:
         return
     place = shared.representative_point()
-    x, y, _ = (hollow.lies @ (place.x, place.y, 1.0)).tolist()
     yield Finding(
         code="sides-meet",
         severity="warning",
         message=f"{hollow.words} breaks into {other.words}: together they are "
         f"{-left:.2f} mm deeper than the stock there",
-        at_mm=(x, y),
+        at_mm=apply(hollow.lies, place.x, place.y),
         value=left,
         limit=0.0,
         unit="mm",

@@ -289,7 +289,7 @@ class PlannedProgram:
     @property
     def _is_plain(self) -> bool:
         """Whether it is one profile, called by its drawing's name."""
-        return len(self.steps) == 1 and self.main.step.operation == "profile"
+        return len(self.set_up.steps) == 1 and self.main.step.operation == "profile"
 
     @property
     def _what(self) -> str:
@@ -371,7 +371,7 @@ class PlannedProgram:
             "grain": self.bench.stock.grain,
             "time_s": self.times.total_s,
             "units": self.bench.units,
-            "title": None if self._is_plain and self.name.startswith("1-1 ") else self.name,
+            "title": None if self._is_plain and self.set_up.number == 1 else self.name,
         }
 
     @cached_property

@@ -186,9 +186,9 @@ def _together(
     group: list[tuple[int, Contour]], at: tuple[float, float]
 ) -> list[tuple[int, Contour]]:
     """Order contours of several runs; numbers that two runs share are told apart meanwhile."""
-    place = {(step, contour.number): k for k, (step, contour) in enumerate(group)}
-    if len(place) < len(group):  # two of one run: the order's own fault to tell
-        return [(group[0][0], contour) for contour in order_contours([c for _, c in group])]
+    place: dict[tuple[int, int], int] = {}
+    for step, contour in group:
+        place.setdefault((step, contour.number), len(place))
     told_apart = [
         replace(
             contour,

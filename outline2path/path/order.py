@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -92,18 +93,11 @@ def _rules(contours: Sequence[Contour]) -> list[tuple[int, int]]:
     if len(place) < len(contours):
         raise SettingError(f"{len(contours)} contours share {len(place)} numbers")
     waits = [{place[n] for n in contour.after if n in place} for contour in contours]
-    follow: list[list[int]] = [[] for _ in contours]
-    for k, leaders in enumerate(waits):
-        for leader in leaders:
-            follow[leader].append(k)
-    open_rules = [len(leaders) for leaders in waits]
-    ready = [k for k, number in enumerate(open_rules) if not number]
-    for k in ready:  # grows while it is gone through
-        for follower in follow[k]:
-            open_rules[follower] -= 1
-            if not open_rules[follower]:
-                ready.append(follower)
-    if len(ready) < len(contours):
-        left = sorted(contours[k].number for k, number in enumerate(open_rules) if number)
-        raise SettingError(f"contours {left} wait for one another in a circle", value=left)
+    try:
+        TopologicalSorter(dict(enumerate(waits))).prepare()
+    except CycleError as circle:
+        left = sorted({contours[k].number for k in circle.args[1]})
+        raise SettingError(
+            f"contours {left} wait for one another in a circle", value=left
+        ) from circle
     return [(leader, k) for k, leaders in enumerate(waits) for leader in sorted(leaders)]
