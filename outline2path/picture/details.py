@@ -29,7 +29,15 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["MOST_DETAILS", "disc_place", "draw_detail", "gap_line", "listed_spots", "ruler"]
+__all__ = [
+    "MOST_DETAILS",
+    "disc_place",
+    "draw_detail",
+    "gap_line",
+    "listed_spots",
+    "measure_line",
+    "ruler",
+]
 
 MOST_DETAILS = 4
 """Spots shown enlarged: one row of a page."""
@@ -176,15 +184,12 @@ def _extent(spot: Any, stands: tuple[float, float]) -> float:
     return float(np.abs(corners - stands).max())
 
 
-def _measure(ax: Axes, region: BaseGeometry, spot: Any) -> list[Artist]:
-    """Draw the gap as a line with a head at each end."""
-    ends = gap_line(region, spot.at_mm, spot.gap_mm) if spot.gap_mm else None
-    if ends is None:
-        return []
-    line = ax.annotate(
+def measure_line(ax: Axes, begin: Any, end: Any) -> Artist:
+    """Draw a measured length, mm: a line with a head at each end."""
+    return ax.annotate(
         "",
-        xy=ends[0],
-        xytext=ends[1],
+        xy=begin,
+        xytext=end,
         zorder=6,
         arrowprops={
             "arrowstyle": "<|-|>",
@@ -195,7 +200,14 @@ def _measure(ax: Axes, region: BaseGeometry, spot: Any) -> list[Artist]:
             "shrinkB": 0,
         },
     )
-    return [line]
+
+
+def _measure(ax: Axes, region: BaseGeometry, spot: Any) -> list[Artist]:
+    """Draw the gap as a line with a head at each end."""
+    ends = gap_line(region, spot.at_mm, spot.gap_mm) if spot.gap_mm else None
+    if ends is None:
+        return []
+    return [measure_line(ax, ends[0], ends[1])]
 
 
 def _caption(ax: Axes, spot: Any, cutter_mm: float, units: Units) -> list[Artist]:

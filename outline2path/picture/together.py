@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import shapely
 
-from outline2path.picture.details import ruler
+from outline2path.picture.details import measure_line, ruler
 from outline2path.picture.drawn import Drawn
 from outline2path.picture.frame import Bounds, Units, frame_axes, furniture, scale_bar
 from outline2path.picture.layout import lay_out
@@ -262,7 +262,7 @@ def _enlarged(
         for a in found
     ]
     if line.length:
-        artists.append(_measure(ax, points))
+        artists.append(measure_line(ax, points[0], points[-1]))
     if badge:
         artists += draw_badge(ax, badge, 0.09, 0.91, transform=ax.transAxes)
     caption = ax.annotate(
@@ -276,23 +276,6 @@ def _enlarged(
         **text_style(7.5, INK),
     )
     return [*artists, caption, *ruler(ax, units=units)]
-
-
-def _measure(ax: Axes, points: Any) -> Artist:
-    return ax.annotate(
-        "",
-        xy=points[0],
-        xytext=points[-1],
-        zorder=6,
-        arrowprops={
-            "arrowstyle": "<|-|>",
-            "mutation_scale": 6,
-            "color": INK,
-            "linewidth": 0.8,
-            "shrinkA": 0,
-            "shrinkB": 0,
-        },
-    )
 
 
 class _Near:
